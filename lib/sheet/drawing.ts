@@ -1,0 +1,44 @@
+import type { Point, Polyline } from '../shape/point'
+
+/**
+ * One page, before it is in any format: strokes by role and filled text outlines, mm from the lower left corner of
+ * the sheet, y up. Formats (SVG here; others beside it) turn this into files and are the only place that rounds.
+ */
+export interface Drawing {
+  readonly width: number
+  readonly height: number
+  readonly title: string
+  /** Pieces, sorted by id. */
+  readonly pieces: readonly PieceGroup[]
+  /** Frame of the sheet: title line, key, measuring bars, grain arrow, caution. */
+  readonly furniture: readonly Mark[]
+}
+
+/** One cut-out copy of a piece. `id` is unique on the whole model: `WR-P07`, or `WR-P07#2` for a second copy. */
+export interface PieceGroup {
+  readonly id: string
+  readonly mark: string
+  readonly stock: string
+  readonly plies: number
+  readonly fingerprint: string
+  readonly marks: readonly Mark[]
+}
+
+export type Mark = Stroke | Lettering
+
+/** A run of lines drawn with one pen. */
+export interface Stroke {
+  readonly kind: 'stroke'
+  readonly role: Role
+  readonly lines: readonly { readonly points: Polyline; readonly closed: boolean }[]
+}
+
+/** What a line is for; `lib/sheet/pen.ts` alone says how each looks. */
+export type Role = 'cut' | 'valley' | 'mountain' | 'datum' | 'align' | 'glue' | 'leader' | 'frame' | 'bar' | 'arrow'
+
+/** Filled outlines of letters, with the plain text beside them so that a page can be searched. */
+export interface Lettering {
+  readonly kind: 'lettering'
+  readonly text: string
+  readonly loops: readonly (readonly Point[])[]
+}
