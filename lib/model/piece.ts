@@ -1,6 +1,6 @@
 import type { CallSite } from '../finding/site'
 import type { Loop, Point, Polyline } from '../shape/point'
-import type { Pose } from './pose'
+import type { Pose } from '../shape/pose'
 
 /**
  * One flat thing to cut, as plain data: mm at model size, in the piece's own axes, seen from the printed side.

@@ -1,0 +1,21 @@
+import type { Finding } from '../finding/finding'
+import type { Scale } from '../length/scale'
+import type { Stock } from '../stock/card'
+import type { Piece } from './piece'
+
+/** A model evaluated at one scale on one set of stocks: plain data for every later stage. */
+export interface Model {
+  /** Folder name under `out/`: `sandpiper`. */
+  readonly name: string
+  /** As sheets print it: `Sandpiper`. */
+  readonly title: string
+  readonly scale: Scale
+  /** The stocks the model may use, by id. */
+  readonly stocks: ReadonlyMap<string, Stock>
+  /** Sorted by mark. */
+  readonly pieces: readonly Piece[]
+  /** Assemblies in build order, parents before children: `wing`, `wing/ribs`. */
+  readonly assemblies: readonly string[]
+  /** What evaluation itself had to say. */
+  readonly findings: readonly Finding[]
+}
