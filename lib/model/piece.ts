@@ -29,8 +29,6 @@ export interface Piece {
   readonly lines: readonly Line[]
   readonly texts: readonly Text[]
   readonly pose?: Pose
-  /** Details given by size, kept so that a check can say at which scale they stop being possible. */
-  readonly details: readonly Detail[]
   /** Names of the figures the piece was made from, sorted: `scale`, `stock:folder.thickness`, `dimension:span`. */
   readonly reads: readonly string[]
   /** Said beside the piece in lists: `roll tight round a 2 mm former`. */
@@ -74,12 +72,4 @@ export interface Text {
   readonly at: Point
   readonly size: number
   readonly angle: number
-}
-
-/** A detail of a given size: `full` mm on the subject and `bench` mm on the bench together make it. */
-export interface Detail {
-  readonly what: 'opening' | 'slot' | 'web'
-  readonly at: Point
-  readonly full: number
-  readonly bench: number
 }

@@ -1,0 +1,68 @@
+import { FindingError } from '../finding/finding'
+import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { type Scale, parseScale } from '../length/scale'
+import type { Stock } from '../stock/card'
+import { Assembly, type Part } from './assembly'
+
+export interface ModelOptions {
+  /** The scale built at unless the command line says otherwise: `1:60`, `1/72`, `60`, or a railway scale by name. */
+  readonly scale: string | number
+  /** Stocks of the author's own, beside or in place of the built-in ones. */
+  readonly stocks?: readonly Stock[]
+}
+
+/** What an author's file exports: a description, evaluated as often as scales and stocks ask for it. */
+export class ModelDefinition {
+  readonly title: string
+  readonly scale: Scale
+  readonly stocks: readonly Stock[]
+  readonly body: () => Part | readonly Part[]
+  readonly site: CallSite
+
+  constructor(title: string, options: ModelOptions, body: () => Part | readonly Part[]) {
+    this.title = title
+    this.scale = parseScale(options.scale)
+    this.stocks = options.stocks ?? []
+    this.body = body
+    this.site = callSite()
+    Object.freeze(this)
+  }
+}
+
+/** A whole model: `export default model('Sandpiper', { scale: '1:60' }, () => assembly(…))`. */
+export function model(
+  title: string,
+  options: ModelOptions,
+  body: () => Part | readonly Part[],
+): ModelDefinition {
+  if (typeof title !== 'string' || title.trim() === '') throw modelError('the model has no title', 'give it one')
+  if (typeof body !== 'function') {
+    throw modelError(`model "${title}" has no function`, 'give it a function that returns an assembly')
+  }
+  return new ModelDefinition(title, options, body)
+}
+
+export function isModelDefinition(value: unknown): value is ModelDefinition {
+  return value instanceof ModelDefinition
+}
+
+/** What the body returned, as one assembly without a name. */
+export function rootAssembly(definition: ModelDefinition, made: unknown): Assembly {
+  const parts = Array.isArray(made) ? made : [made]
+  if (parts.length === 0 || parts.some((part) => part === undefined || part === null)) {
+    const site = resolveSite(definition.site)
+    throw new FindingError({
+      id: 'model',
+      severity: 'error',
+      text: `the function of model "${definition.title}" returned nothing`,
+      remedy: 'return an assembly from it',
+      ...(site && { site }),
+    })
+  }
+  return new Assembly('', parts as Part[])
+}
+
+function modelError(text: string, remedy: string): FindingError {
+  const site = resolveSite(callSite())
+  return new FindingError({ id: 'model', severity: 'error', text, remedy, ...(site && { site }) })
+}

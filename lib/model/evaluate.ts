@@ -1,0 +1,122 @@
+import { type Finding, FindingError, compareText } from '../finding/finding'
+import { suggest } from '../finding/nearest'
+import { resolveSite } from '../finding/site'
+import { onBench, record } from '../length/bench'
+import type { Length } from '../length/length'
+import type { Scale } from '../length/scale'
+import type { Stock } from '../stock/card'
+import { BUILT_IN_STOCKS, overrideThickness } from '../stock/catalogue'
+import { flattenAssembly } from './assembly'
+import { type ModelDefinition, rootAssembly } from './define'
+import { familyFinding } from './family'
+import { guarded } from './guard'
+import type { Model } from './model'
+import type { Piece } from './piece'
+import { type Session, inSession, newSession } from './session'
+
+export interface EvaluateOptions {
+  /** Folder name of the model, `sandpiper`. */
+  readonly name: string
+  /** In place of the model's own scale. */
+  readonly scale?: Scale
+  /** Thickness of some stocks in place of the catalogue's, by id. */
+  readonly thickness?: ReadonlyMap<string, Length>
+  /** Longest a single station, or the model's function between two stations, may take, ms. */
+  readonly timeLimit?: number
+}
+
+export const TIME_LIMIT = 10_000
+
+/**
+ * Calls every family at every station and gives the model as plain data.
+ *
+ * @throws FindingError where the model cannot be evaluated, naming family, station and the author's line
+ */
+export function evaluateModel(definition: ModelDefinition, options: EvaluateOptions): Model {
+  const scale = options.scale ?? definition.scale
+  const stocks = stocksOf(definition, options.thickness ?? new Map())
+  const bench = { scale, thickness: (id: string) => thicknessOf(stocks, id) }
+  const mine = newSession(stocks)
+  const work = () => onBench(bench, () => inSession(mine, () => flattenAssembly(rootAssembly(definition, definition.body()))))
+  const { pieces, assemblies } = watched(definition, mine, options.timeLimit ?? TIME_LIMIT, work)
+  checkStocks(pieces, stocks)
+  return {
+    name: options.name,
+    title: definition.title,
+    scale,
+    stocks,
+    pieces: pieces.sort((a, b) => compareText(a.mark, b.mark)),
+    assemblies,
+    findings: findingsOf(mine),
+  }
+}
+
+/**
+ * Lets the work run on as long as it gets on: after a cut-off it starts again, and the stations already worked out
+ * are not worked out twice. Only a station (or a stretch between two) that alone used up the limit is stuck.
+ */
+function watched<T>(definition: ModelDefinition, mine: Session, limit: number, work: () => T): T {
+  for (;;) {
+    const stepsBefore = mine.steps
+    const done = guarded(limit, work)
+    if (done !== 'timeout') return done.value
+    if (mine.steps - stepsBefore <= 1) throw new FindingError(stuck(definition, mine, limit))
+  }
+}
+
+function stuck(definition: ModelDefinition, mine: Session, limit: number): Finding {
+  const text = `it did not come to an end within ${limit / 1000} s`
+  const remedy = 'look for a loop that never ends, or allow more with --time-limit'
+  if (mine.working) return { ...familyFinding(mine.working.family, mine.working.station, text, remedy), id: 'time-limit' }
+  const site = resolveSite(definition.site)
+  return {
+    id: 'time-limit',
+    severity: 'error',
+    text: `the function of model "${definition.title}": ${text}`,
+    remedy,
+    ...(site && { site }),
+  }
+}
+
+function stocksOf(definition: ModelDefinition, thickness: ReadonlyMap<string, Length>): Map<string, Stock> {
+  const stocks = new Map<string, Stock>()
+  for (const stock of [...BUILT_IN_STOCKS, ...definition.stocks]) stocks.set(stock.id, stock)
+  for (const [id, length] of thickness) stocks.set(id, overrideThickness(knownStock(stocks, id), length))
+  return stocks
+}
+
+function thicknessOf(stocks: ReadonlyMap<string, Stock>, id: string): number {
+  record(`stock:${id}.thickness`)
+  return knownStock(stocks, id).thickness.value
+}
+
+function knownStock(stocks: ReadonlyMap<string, Stock>, id: string): Stock {
+  const stock = stocks.get(id)
+  if (stock) return stock
+  throw new FindingError({
+    id: 'stock',
+    severity: 'error',
+    text: `there is no stock "${id}"`,
+    remedy: suggest(id, stocks.keys()),
+  })
+}
+
+function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock>): void {
+  for (const piece of pieces) {
+    if (stocks.has(piece.stock)) continue
+    const site = resolveSite(piece.site)
+    throw new FindingError({
+      id: 'stock',
+      severity: 'error',
+      text: `${piece.mark} is of stock "${piece.stock}", which there is not`,
+      remedy: suggest(piece.stock, stocks.keys()),
+      mark: piece.mark,
+      family: piece.family,
+      ...(site && { site }),
+    })
+  }
+}
+
+function findingsOf(mine: Session): Finding[] {
+  return [...mine.stationsDone.values()].flatMap((stations) => [...stations.values()].flatMap((done) => done.findings))
+}

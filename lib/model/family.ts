@@ -1,0 +1,278 @@
+import { type Finding, FindingError, type Site } from '../finding/finding'
+import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { recording } from '../length/bench'
+import { type Length, ZERO } from '../length/length'
+import { cutOut } from './cutOut'
+import { Draft } from './draft'
+import { mirrorPiece } from './mirror'
+import type { Piece, Side } from './piece'
+import { type StationResult, session } from './session'
+import type { Station } from './stations'
+
+/** What a family's function is told about the station it is called for. */
+export interface StationInfo {
+  /** From 1. */
+  readonly number: number
+  /** How many stations the family has. */
+  readonly count: number
+  /** 0 at the first station, 1 at the last. */
+  readonly share: number
+  /** The mark its piece will have, before side and part are added. */
+  readonly mark: string
+}
+
+/** One piece, or several by name: `{ PAN: piece…, ARM: piece… }` makes `SE-03-PAN` and `SE-03-ARM`. */
+export type Made = Draft | Readonly<Record<string, Draft>>
+
+export type FamilyFunction = (at: Length, info: StationInfo) => Made
+
+/** A change to the pieces of some stations; `part` is the name within the family's record, or empty. */
+export type Exception = (piece: Draft, part: string) => Draft
+
+/**
+ * One function called for each station, giving a run of related pieces. It is a description: the function is called
+ * when the model is evaluated, once for each scale and stock.
+ */
+export class Family {
+  readonly code: string
+  readonly stations: readonly Station[]
+  readonly make: FamilyFunction
+  readonly handed: boolean
+  /** A family of one piece has no number in its mark. */
+  readonly numbered: boolean
+  readonly exceptions: ReadonlyMap<number, readonly Exception[]>
+  readonly left: ReadonlySet<number>
+  readonly site: CallSite
+
+  constructor(parts: FamilyParts) {
+    this.code = parts.code
+    this.stations = parts.stations
+    this.make = parts.make
+    this.handed = parts.handed
+    this.numbered = parts.numbered
+    this.exceptions = parts.exceptions
+    this.left = parts.left
+    this.site = parts.site
+    Object.freeze(this)
+  }
+
+  /** The same family with the pieces of some stations changed: `ribs.except(7, rib => rib.cut(hatch))`. */
+  except(stations: number | readonly number[], change: Exception): Family {
+    const exceptions = new Map(this.exceptions)
+    for (const n of this.#known(stations)) exceptions.set(n, [...(exceptions.get(n) ?? []), change])
+    return new Family({ ...this, exceptions })
+  }
+
+  /** The same family without some stations; the others keep their numbers. */
+  without(...stations: number[]): Family {
+    return new Family({ ...this, left: new Set([...this.left, ...this.#known(stations)]) })
+  }
+
+  #known(stations: number | readonly number[]): readonly number[] {
+    const numbers = typeof stations === 'number' ? [stations] : stations
+    for (const n of numbers) {
+      if (this.stations.some((station) => station.number === n)) continue
+      throw familyError(this, undefined, `there is no station ${n}`, `its stations run from 1 to ${this.stations.length}`)
+    }
+    return numbers
+  }
+}
+
+export interface FamilyParts {
+  readonly code: string
+  readonly stations: readonly Station[]
+  readonly make: FamilyFunction
+  readonly handed: boolean
+  readonly numbered: boolean
+  readonly exceptions: ReadonlyMap<number, readonly Exception[]>
+  readonly left: ReadonlySet<number>
+  readonly site: CallSite
+}
+
+/** A run of pieces: `family('WR', stations.even(14, …), (y) => piece(…))` makes `WR-01` to `WR-14`. */
+export function family(code: string, stations: readonly Station[], make: FamilyFunction): Family {
+  return newFamily(code, stations, make, true)
+}
+
+/** A family of one: `single('KE', () => piece(…))` makes the piece `KE`. */
+export function single(code: string, make: (info: StationInfo) => Made): Family {
+  return newFamily(code, [{ number: 1, at: ZERO }], (_, info) => make(info), false)
+}
+
+/**
+ * The family on both sides: each piece as written stands to starboard (`WR-S01`), and its mirror image to port
+ * (`WR-P01`). The port piece is printed mirrored, so that on both the printed side faces the same way.
+ */
+export function mirrored(given: Family): Family {
+  return new Family({ ...given, handed: true })
+}
+
+/** The family's pieces on the bench the model is being built for, in order of station. */
+export function evaluateFamily(given: Family): readonly Piece[] {
+  const mine = session()
+  let done = mine.stationsDone.get(given)
+  if (!done) mine.stationsDone.set(given, (done = new Map()))
+  for (const station of given.stations) {
+    if (given.left.has(station.number) || done.has(station.number)) continue
+    mine.working = { family: given, station }
+    mine.steps++
+    done.set(station.number, evaluateStation(given, station))
+    mine.working = undefined
+  }
+  return [...done.values()].flatMap((result) => result.pieces)
+}
+
+function evaluateStation(given: Family, station: Station): StationResult {
+  const { result, read } = recording(() => makeStation(given, station))
+  return {
+    pieces: result.flatMap(({ pieces }) => pieces).map((piece) => ({ ...piece, reads: read })),
+    findings: result.flatMap(({ findings }) => findings),
+  }
+}
+
+function makeStation(given: Family, station: Station): StationResult[] {
+  const count = given.stations.length
+  const info: StationInfo = {
+    number: station.number,
+    count,
+    share: count === 1 ? 0 : (station.number - 1) / (count - 1),
+    mark: markOf(given, '', station, ''),
+  }
+  try {
+    const made = given.make(station.at, info)
+    return partsOf(given, station, made).map(([part, draft]) => {
+      const changes = given.exceptions.get(station.number) ?? []
+      const final = changes.reduce((before, change) => changed(given, station, change(before, part)), draft)
+      return finished(given, station, part, final)
+    })
+  } catch (error) {
+    throw located(given, station, error)
+  }
+}
+
+function partsOf(given: Family, station: Station, made: unknown): [string, Draft][] {
+  if (made instanceof Draft) return [['', made]]
+  const parts = made !== null && typeof made === 'object' ? Object.entries(made) : []
+  if (parts.length === 0) {
+    throw familyError(given, station, 'its function returned nothing', 'return a piece, or a record of named pieces')
+  }
+  for (const [name, draft] of parts) {
+    if (!(draft instanceof Draft)) {
+      throw familyError(given, station, `its part "${name}" is not a piece`, 'start it with piece({ stock: … })')
+    }
+    checkCode(name, `the part name of family ${given.code}`)
+  }
+  return parts
+}
+
+function changed(given: Family, station: Station, result: unknown): Draft {
+  if (result instanceof Draft) return result
+  throw familyError(given, station, 'an exception returned no piece', 'return the changed piece from it')
+}
+
+function finished(given: Family, station: Station, part: string, draft: Draft): StationResult {
+  const identity = (side: Side) => ({
+    mark: markOf(given, side, station, part),
+    family: given.code,
+    side,
+    station: station.number,
+  })
+  const { piece, findings } = cutOut(draft, identity(given.handed ? 'S' : ''))
+  const pieces = given.handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+  return { pieces, findings }
+}
+
+function markOf(given: Family, side: Side, station: Station, part: string): string {
+  const digits = String(given.stations.length).length < 2 ? 2 : String(given.stations.length).length
+  const number = given.numbered ? String(station.number).padStart(digits, '0') : ''
+  return [given.code, side + number, part].filter(Boolean).join('-')
+}
+
+function newFamily(code: string, list: readonly Station[], make: FamilyFunction, numbered: boolean): Family {
+  const site = callSite()
+  checkCode(code, 'the family code')
+  if (!Array.isArray(list) || list.length === 0) {
+    throw simpleError(site, `family ${code} has no stations`, 'give it stations.even(…), stations.at(…) or another list')
+  }
+  if (typeof make !== 'function') {
+    throw simpleError(site, `family ${code} has no function`, 'give it a function of the station that returns a piece')
+  }
+  return new Family({
+    code,
+    stations: list,
+    make,
+    handed: false,
+    numbered,
+    exceptions: new Map(),
+    left: new Set(),
+    site,
+  })
+}
+
+const LONGEST_CODE = 24
+
+/** Marks are printed small, used as ids and typed on the command line in ranges; so they keep to plain characters. */
+function checkCode(code: unknown, what: string): void {
+  const site = callSite()
+  if (typeof code !== 'string' || code.length === 0) {
+    throw simpleError(site, `${what} is empty`, 'give it a short name such as WR')
+  }
+  if (code.length > LONGEST_CODE) {
+    throw simpleError(
+      site,
+      `${what} "${code.slice(0, 12)}…" is ${code.length} characters long, at most ${LONGEST_CODE} can be printed`,
+      'shorten it',
+    )
+  }
+  const odd = /[^\p{L}\p{N}._-]/u.exec(code)
+  if (odd) {
+    throw simpleError(site, `${what} "${code}" has the character "${odd[0]}"`, 'use letters, digits, dots, hyphens and underscores')
+  }
+}
+
+function located(given: Family, station: Station, error: unknown): FindingError {
+  const site = error instanceof Error ? resolveSite(error) : undefined
+  if (error instanceof FindingError) {
+    const { finding } = error
+    const where = finding.site ?? site ?? resolveSite(given.site)
+    return new FindingError(
+      { family: given.code, station: stationName(given, station), ...finding, ...(where && { site: where }) },
+      { cause: error.cause ?? error },
+    )
+  }
+  const said = error instanceof Error ? error.message : String(error)
+  const finding = familyFinding(given, station, `its function failed: ${said}`, 'mend the function', site)
+  return new FindingError(finding, { cause: error })
+}
+
+export function stationName(given: Family, station: Station): string {
+  return given.numbered ? `station ${station.number}` : 'its only station'
+}
+
+function familyError(given: Family, station: Station | undefined, text: string, remedy: string): FindingError {
+  return new FindingError(familyFinding(given, station, text, remedy))
+}
+
+export function familyFinding(
+  given: Family,
+  station: Station | undefined,
+  text: string,
+  remedy: string,
+  site: Site | undefined = resolveSite(given.site),
+): Finding {
+  const where = station ? `, ${stationName(given, station)}` : ''
+  return {
+    id: 'family',
+    severity: 'error',
+    text: `family ${given.code}${where}: ${text}`,
+    remedy,
+    family: given.code,
+    ...(station && { station: stationName(given, station) }),
+    ...(site && { site }),
+  }
+}
+
+function simpleError(site: CallSite, text: string, remedy: string): FindingError {
+  const where = resolveSite(site)
+  return new FindingError({ id: 'family', severity: 'error', text, remedy, ...(where && { site: where }) })
+}

@@ -1,0 +1,39 @@
+import type { Loop, Point, Polyline } from '../shape/point'
+import { mirrorPose } from './plane'
+import type { Piece, Side } from './piece'
+
+/** What tells one piece of a family from another. */
+export interface Identity {
+  readonly mark: string
+  readonly family: string
+  readonly side: Side
+  readonly station: number
+}
+
+/**
+ * The piece for the other side: its flat shape mirrored left to right and its pose mirrored on the centre plane, so
+ * that the printed face looks to the mirrored side. Folds keep their kind: a valley still closes towards the print.
+ */
+export function mirrorPiece(given: Piece, identity: Identity): Piece {
+  const { grain, pose, ...rest } = given
+  return {
+    ...rest,
+    ...identity,
+    outline: flipLoop(given.outline),
+    openings: given.openings.map(({ kind, loop }) => ({ kind, loop: flipLoop(loop) })),
+    scores: given.scores.map((score) => ({ ...score, line: score.line.map(flip) })),
+    lines: given.lines.map((line) => ({ ...line, line: line.line.map(flip) })),
+    texts: given.texts.map((text) => ({ ...text, at: flip(text.at), angle: text.angle === 0 ? 0 : -text.angle })),
+    ...(grain !== undefined && { grain: (180 - grain) % 180 }),
+    ...(pose && { pose: mirrorPose(pose) }),
+  }
+}
+
+/** Reversed as well as flipped, so that the loop keeps its winding. */
+function flipLoop(loop: Loop): Polyline {
+  return loop.map(flip).reverse()
+}
+
+function flip([x, y]: Point): Point {
+  return [x === 0 ? 0 : -x, y]
+}

@@ -1,0 +1,68 @@
+import { Length, ZERO, mm } from '../length/length'
+import type { Pose, Vector } from '../shape/pose'
+
+/** A place in the model as the author writes it: aft from the bow, to starboard, up. */
+export type Place = readonly [aft: Length, starboard: Length, up: Length]
+
+/** Where flat pieces stand in the model. Each gives the pose of a piece's own axes. */
+export const plane = Object.freeze({ frame, spanwise, level, at })
+
+/**
+ * Across the subject at a station: the piece's x runs to starboard, its y upwards, from the centre line and the base
+ * line. `rake` leans the top aft, degrees.
+ */
+function frame(station: Length, { y = ZERO, z = ZERO, rake = 0 }: { y?: Length; z?: Length; rake?: number } = {}): Pose {
+  const lean = radians(rake)
+  return pose([mm(station), mm(y), mm(z)], [0, 1, 0], [Math.sin(lean), 0, Math.cos(lean)])
+}
+
+/**
+ * Fore and aft at a distance from the centre line, as ribs and keels stand: the piece's x runs aft, its y upwards.
+ * `twist` raises the leading edge (wash-in), degrees; `cant` leans the top outboard, to starboard.
+ */
+function spanwise(
+  station: Length,
+  { x = ZERO, z = ZERO, twist = 0, cant = 0 }: { x?: Length; z?: Length; twist?: number; cant?: number } = {},
+): Pose {
+  const t = radians(twist)
+  const c = radians(cant)
+  const right: Vector = [Math.cos(t), -Math.sin(t) * Math.sin(c), -Math.sin(t) * Math.cos(c)]
+  const up: Vector = [Math.sin(t), Math.cos(t) * Math.sin(c), Math.cos(t) * Math.cos(c)]
+  return pose([mm(x), mm(station), mm(z)], right, up)
+}
+
+/** Level at a height, as floors lie: the piece's x runs aft, its y to starboard, the printed side up. */
+function level(height: Length, { x = ZERO, y = ZERO }: { x?: Length; y?: Length } = {}): Pose {
+  return pose([mm(x), mm(y), mm(height)], [1, 0, 0], [0, 1, 0])
+}
+
+/** Anywhere: the place of the piece's origin and the directions of its x and y, which need not be of unit length. */
+function at(origin: Place, right: Vector, up: Vector): Pose {
+  const x = unit(right)
+  const lift = dot(up, x)
+  return pose([mm(origin[0]), mm(origin[1]), mm(origin[2])], x, unit([up[0] - lift * x[0], up[1] - lift * x[1], up[2] - lift * x[2]]))
+}
+
+/** The pose seen in a mirror on the centre plane, for a piece whose flat shape is mirrored left to right as well. */
+export function mirrorPose(given: Pose): Pose {
+  const flip = ([x, y, z]: Vector): Vector => [x, -y, z]
+  const right = flip(given.right)
+  return pose(flip(given.origin), [-right[0], -right[1], -right[2]], flip(given.up))
+}
+
+function pose(origin: Vector, right: Vector, up: Vector): Pose {
+  return Object.freeze({ origin, right, up })
+}
+
+function radians(degrees: number): number {
+  return (degrees * Math.PI) / 180
+}
+
+function dot(a: Vector, b: Vector): number {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+function unit(v: Vector): Vector {
+  const length = Math.hypot(v[0], v[1], v[2])
+  return [v[0] / length, v[1] / length, v[2] / length]
+}
