@@ -1,0 +1,72 @@
+import { compareText } from '../../finding/finding'
+import type { Model } from '../../model/model'
+import { EXIT } from '../options'
+import type { Request } from '../parse'
+import { type Manner, plural, printProblems } from '../print'
+import type { Problem } from '../problem'
+import { openWorkshop, within } from '../workshop'
+import { keepStdoutClean } from '../console'
+
+/** `cardwright list`: what models there are and what is in them. */
+export async function list(request: Request, manner: Manner): Promise<number> {
+  if (request.options.json) keepStdoutClean()
+  const workshop = openWorkshop(request)
+  const problems: Problem[] = []
+  const rows: Row[] = []
+  for (const file of workshop.models()) {
+    const evaluated = workshop.evaluate(file)
+    if (!evaluated) continue
+    if ('problem' in evaluated) problems.push(evaluated.problem)
+    else rows.push(rowOf(evaluated.model, within(workshop.root, file.file)))
+  }
+  if (request.options.json) {
+    const findings = problems.map(({ finding }) => finding)
+    process.stdout.write(`${JSON.stringify({ command: 'list', ok: problems.length === 0, models: rows, findings }, null, 2)}\n`)
+  } else {
+    process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
+    process.stdout.write(rows.map(textOf).join(''))
+  }
+  return problems.length > 0 ? EXIT.findings : EXIT.good
+}
+
+interface Row {
+  readonly name: string
+  readonly title: string
+  readonly scale: string
+  readonly file: string
+  readonly pieces: number
+  readonly families: readonly { readonly family: string; readonly pieces: number }[]
+  readonly stocks: readonly { readonly stock: string; readonly thickness: number; readonly pieces: number }[]
+}
+
+function rowOf(model: Model, file: string): Row {
+  const cut = model.pieces.map(({ family, stock, copies, plies }) => ({ family, stock, n: copies * plies }))
+  return {
+    name: model.name,
+    title: model.title,
+    scale: model.scale.name,
+    file,
+    pieces: cut.reduce((sum, { n }) => sum + n, 0),
+    families: tally(cut.map(({ family, n }) => [family, n])).map(([family, pieces]) => ({ family, pieces })),
+    stocks: tally(cut.map(({ stock, n }) => [stock, n])).map(([stock, pieces]) => ({
+      stock,
+      thickness: model.stocks.get(stock)!.thickness.value,
+      pieces,
+    })),
+  }
+}
+
+function tally(counts: readonly (readonly [name: string, n: number])[]): [name: string, n: number][] {
+  const sums = new Map<string, number>()
+  for (const [name, n] of counts) sums.set(name, (sums.get(name) ?? 0) + n)
+  return [...sums].sort(([a], [b]) => compareText(a, b))
+}
+
+function textOf({ name, title, scale, file, pieces, families, stocks }: Row): string {
+  return [
+    `${name}: ${title}, ${scale}, ${plural(pieces, 'piece')} (${file})`,
+    `  families: ${families.map(({ family, pieces: n }) => `${family} ${n}`).join(', ')}`,
+    `  stocks: ${stocks.map(({ stock, pieces: n, thickness }) => `${stock} ${n} (${thickness.toFixed(2)} mm)`).join(', ')}`,
+    '',
+  ].join('\n')
+}

@@ -1,0 +1,82 @@
+import { commandHelp, generalHelp } from './help'
+import { COMMANDS, type CommandName, EXIT } from './options'
+import type { Request } from './parse'
+import type { Manner } from './print'
+import { UsageError } from './usage'
+
+/**
+ * The whole command: words in, exit code out. Help and version are answered from the table alone; everything heavy is
+ * only loaded once it is clear that it is needed.
+ */
+export async function main(words: readonly string[]): Promise<number> {
+  endQuietlyOnClosedPipe()
+  const [first] = words
+  if (first === undefined || first === '--help' || first === 'help') return say(generalHelp(ownVersion()), EXIT.good)
+  if (first === '--version') return say(ownVersion(), EXIT.good)
+  if (Object.hasOwn(COMMANDS, first) && words.includes('--help')) return say(commandHelp(first as CommandName), EXIT.good)
+  const json = words.includes('--json')
+  try {
+    const { parse } = require('./parse') as typeof import('./parse')
+    const request = parse(words)
+    const manner = mannerOf(request.options)
+    catchStrays(manner)
+    return await commandOf(request.command)(request, manner)
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error
+    if (json) say(JSON.stringify({ ok: false, error: { text: error.message, remedy: error.remedy } }, null, 2), EXIT.usage)
+    const { printError } = require('./print') as typeof import('./print')
+    process.stderr.write(printError(error.message, error.remedy, mannerOf({ color: !words.includes('--no-color') && undefined })))
+    return EXIT.usage
+  }
+}
+
+export function ownVersion(): string {
+  return (require('../../package.json') as { version: string }).version
+}
+
+type Command = (request: Request, manner: Manner) => Promise<number>
+
+function commandOf(name: CommandName): Command {
+  switch (name) {
+    case 'build':
+      return (require('./command/build') as typeof import('./command/build')).build
+    case 'check':
+      return (require('./command/build') as typeof import('./command/build')).check
+    case 'list':
+      return (require('./command/list') as typeof import('./command/list')).list
+    case 'new':
+      return (require('./command/new') as typeof import('./command/new')).startProject
+    case 'docs':
+      return (require('./command/docs') as typeof import('./command/docs')).docs
+  }
+}
+
+function mannerOf({ color, trace }: { color?: boolean | undefined; trace?: boolean | undefined }): Manner {
+  const { NO_COLOR = '', TERM } = process.env
+  const suits = process.stderr.isTTY === true && NO_COLOR === '' && TERM !== 'dumb'
+  return { color: color ?? suits, trace: trace === true, from: process.cwd() }
+}
+
+function say(text: string, code: number): number {
+  process.stdout.write(`${text.replace(/\n$/, '')}\n`)
+  return code
+}
+
+/** `cardwright list | head -1` is no error. */
+function endQuietlyOnClosedPipe(): void {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error
+    process.exit()
+  })
+}
+
+/** What an author's file throws later, from a timer or a promise, and what nobody expected of ours. */
+function catchStrays(manner: Manner): void {
+  const report = (error: unknown) => {
+    const { printProblems } = require('./print') as typeof import('./print')
+    const { problemOf } = require('./problem') as typeof import('./problem')
+    process.stderr.write(printProblems([problemOf(error)], manner))
+    process.exit(EXIT.findings)
+  }
+  process.on('uncaughtException', report).on('unhandledRejection', report)
+}

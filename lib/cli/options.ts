@@ -1,0 +1,176 @@
+/**
+ * Every command and option, once: parsing, `--help` and OPTIONS.md are all made from this table.
+ */
+export interface OptionSpec {
+  /** A flag is there or not; text and number take one value; a list may be given again and again. */
+  readonly kind: 'flag' | 'text' | 'number' | 'list'
+  /** Stands for the value in the help: `RATIO`. */
+  readonly value?: string
+  readonly help: string
+  readonly example?: string
+  /** What holds when it is not given; said in the help, applied by the parser. */
+  readonly default?: string | number
+}
+
+export interface CommandSpec {
+  readonly summary: string
+  /** Sentences for the command's own help, beyond the summary. */
+  readonly details: readonly string[]
+  readonly operand?: Operand
+  readonly options: readonly OptionName[]
+  readonly examples: readonly string[]
+  /** Left out of help and docs. */
+  readonly hidden?: boolean
+}
+
+export interface Operand {
+  readonly name: string
+  readonly help: string
+  readonly least: number
+  readonly most: number
+}
+
+export const OPTIONS = {
+  scale: {
+    kind: 'text',
+    value: 'RATIO',
+    help: "Build at this scale instead of the model's own: a ratio, or a railway scale by its name in NEM 010.",
+    example: '--scale 1:72',
+  },
+  stock: {
+    kind: 'list',
+    value: 'ID=THICKNESS',
+    help: 'Use the thickness you measured (mm, in, or pt for 0.001 in) for a stock. May be given once per stock.',
+    example: '--stock folder=0.30mm',
+  },
+  out: {
+    kind: 'text',
+    value: 'DIR',
+    help: 'Write the sheets below this folder, one folder a model.',
+    example: '--out sheets-1-72',
+    default: 'out',
+  },
+  watch: {
+    kind: 'flag',
+    help: 'Stay, and build again whenever a source file is saved. Ctrl+C ends it.',
+    example: '--watch',
+  },
+  json: {
+    kind: 'flag',
+    help: 'Print one JSON document on standard output and nothing else (with --watch, one line a build).',
+    example: '--json',
+  },
+  types: {
+    kind: 'flag',
+    help: 'Check the types of your files. --no-types leaves that to your editor.',
+    example: '--no-types',
+  },
+  'time-limit': {
+    kind: 'number',
+    value: 'SECONDS',
+    help: 'Give up on a file or a family that runs for longer than this.',
+    example: '--time-limit 60',
+    default: 20,
+  },
+  color: {
+    kind: 'flag',
+    help: 'Colour the text, or not (--no-color). Without it: on a terminal, unless NO_COLOR is set.',
+    example: '--no-color',
+  },
+  trace: {
+    kind: 'flag',
+    help: 'Show the stack trace of an error as well.',
+    example: '--trace',
+  },
+  help: {
+    kind: 'flag',
+    help: 'Show help, for one command after its name.',
+    example: '--help',
+  },
+  version: {
+    kind: 'flag',
+    help: 'Print the version.',
+    example: '--version',
+  },
+} as const satisfies Record<string, OptionSpec>
+
+export type OptionName = keyof typeof OPTIONS
+
+/** What was given on the command line, by option. A flag not given is undefined, so that `--no-` can be told from it. */
+export type OptionValues = { readonly [name in OptionName]: ValueOf<(typeof OPTIONS)[name]> }
+
+type ValueOf<Spec extends OptionSpec> = Spec['kind'] extends 'list'
+  ? readonly string[]
+  : Plain<Spec['kind']> | (Spec extends { default: unknown } ? never : undefined)
+
+type Plain<Kind> = Kind extends 'flag' ? boolean : Kind extends 'number' ? number : string
+
+const EVERYWHERE = ['color', 'trace', 'help', 'version'] as const
+
+const MODELS: Operand = {
+  name: 'model',
+  help: 'A folder below parts/, or a file of it without the .ts; all of them when none is named.',
+  least: 0,
+  most: Number.POSITIVE_INFINITY,
+}
+
+export const COMMANDS = {
+  build: {
+    summary: 'Make the cut sheets: out/MODEL/sheets/*.svg and out/MODEL/manifest.json.',
+    details: [
+      'A model with an error keeps the sheets it had; the other models are built. Warnings stop nothing.',
+      'Type errors are shown after the sheets are written, and make the exit code 1: the sheets of a model that could be' +
+        ' evaluated are there, but do not cut them before the types are right.',
+      'Of an output folder only sheets/ and manifest.json are replaced, both or neither, and only when something changed.',
+    ],
+    operand: MODELS,
+    options: ['scale', 'stock', 'out', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
+  },
+  check: {
+    summary: 'Say what a build would say, and write nothing.',
+    details: ['Exit code 1 when there is an error, a type error included.'],
+    operand: MODELS,
+    options: ['scale', 'stock', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
+  },
+  list: {
+    summary: 'List the models with their scale, families, pieces and stocks.',
+    details: [],
+    operand: MODELS,
+    options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright list', 'cardwright list --json'],
+  },
+  new: {
+    summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',
+    details: ['The name is also that of the first model: a small letter, then small letters, digits and hyphens.'],
+    operand: { name: 'name', help: 'The folder to make.', least: 1, most: 1 },
+    options: [...EVERYWHERE],
+    examples: ['cardwright new my-models'],
+  },
+  docs: {
+    summary: 'Print OPTIONS.md.',
+    details: [],
+    options: [...EVERYWHERE],
+    examples: [],
+    hidden: true,
+  },
+} as const satisfies Record<string, CommandSpec>
+
+export type CommandName = keyof typeof COMMANDS
+
+/** Exit codes, said in the help. */
+export const EXIT = { good: 0, findings: 1, usage: 2 } as const
+
+export function commandSpec(name: CommandName): CommandSpec {
+  return COMMANDS[name]
+}
+
+export function optionSpec(name: OptionName): OptionSpec {
+  return OPTIONS[name]
+}
+
+/** The commands a reader is told of, in the order of the table. */
+export function shownCommands(): CommandName[] {
+  return (Object.keys(COMMANDS) as CommandName[]).filter((name) => !commandSpec(name).hidden)
+}

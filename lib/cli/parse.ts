@@ -1,0 +1,102 @@
+import { Parser } from 'yargs/helpers'
+import { suggest } from '../finding/nearest'
+import { COMMANDS, type CommandName, commandSpec, OPTIONS, type OptionName, optionSpec, type OptionValues } from './options'
+import { shownCommands } from './options'
+import { UsageError } from './usage'
+
+export interface Request {
+  readonly command: CommandName
+  readonly operands: readonly string[]
+  readonly options: OptionValues
+}
+
+/**
+ * Reads the words after `cardwright`.
+ *
+ * @throws UsageError for a command, option or number of operands that the table does not have, with the nearest name
+ */
+export function parse(words: readonly string[]): Request {
+  const { argv, error } = Parser.detailed([...words], parserOptions())
+  const [name, ...operands] = argv._.map(String)
+  const command = knownCommand(name)
+  const given = Object.entries(argv).filter(([key]) => key !== '_')
+  for (const [key] of given) knownOption(key, command)
+  if (error) throw new UsageError(lowerFirst(error.message), `see cardwright ${command} --help`)
+  countOperands(command, operands)
+  return { command, operands, options: valuesOf(Object.fromEntries(given)) }
+}
+
+function parserOptions(): Parser.Options {
+  const names = (kind: string) => ALL_OPTIONS.filter((name) => OPTIONS[name].kind === kind)
+  return {
+    boolean: names('flag'),
+    string: [...names('text'), ...names('number')],
+    array: names('list').map((key) => ({ key, string: true })),
+    narg: Object.fromEntries([...names('text'), ...names('number')].map((name) => [name, 1])),
+    configuration: {
+      'camel-case-expansion': false,
+      'dot-notation': false,
+      'duplicate-arguments-array': false,
+      'greedy-arrays': false,
+      'parse-numbers': false,
+      'parse-positional-numbers': false,
+      'short-option-groups': false,
+    },
+  }
+}
+
+const ALL_OPTIONS = Object.keys(OPTIONS) as OptionName[]
+
+function knownCommand(name: string | undefined): CommandName {
+  if (name === undefined) throw new UsageError('no command was given', `use one of: ${shownCommands().join(', ')}`)
+  if (Object.hasOwn(COMMANDS, name)) return name as CommandName
+  throw new UsageError(`there is no command "${name}"`, suggest(name, shownCommands()))
+}
+
+function knownOption(key: string, command: CommandName): void {
+  const allowed: readonly string[] = commandSpec(command).options
+  if (allowed.includes(key)) return
+  const dashed = (name: string) => (name.length === 1 ? `-${name}` : `--${name}`)
+  if (Object.hasOwn(OPTIONS, key)) {
+    throw new UsageError(`cardwright ${command} takes no ${dashed(key)}`, `see cardwright ${command} --help`)
+  }
+  const spellings = allowed.filter((name) => name !== 'help' && name !== 'version').map(dashed)
+  throw new UsageError(`there is no option ${dashed(key)}`, suggest(dashed(key), spellings))
+}
+
+function countOperands(command: CommandName, operands: readonly string[]): void {
+  const { operand } = commandSpec(command)
+  const remedy = `see cardwright ${command} --help`
+  if (operands.length < (operand?.least ?? 0)) {
+    throw new UsageError(`cardwright ${command} needs a ${operand!.name.toUpperCase()}`, remedy)
+  }
+  const extra = operands[operand?.most ?? 0]
+  if (extra !== undefined) throw new UsageError(`cardwright ${command} has no use for "${extra}"`, remedy)
+}
+
+function valuesOf(given: Record<string, unknown>): OptionValues {
+  const values: Record<string, unknown> = {}
+  for (const name of ALL_OPTIONS) {
+    const spec = optionSpec(name)
+    const value = given[name] ?? spec.default
+    if (spec.kind === 'list') values[name] = (given[name] as string[] | undefined) ?? []
+    else if (spec.kind === 'number') values[name] = positive(name, value)
+    else values[name] = spec.kind === 'text' ? filled(name, value) : value
+  }
+  return values as OptionValues
+}
+
+function positive(name: OptionName, value: unknown): number {
+  const number = Number(value)
+  if (String(value).trim() !== '' && Number.isFinite(number) && number > 0) return number
+  throw new UsageError(`--${name} "${String(value)}" is not a number above 0`, `write it like ${optionSpec(name).example}`)
+}
+
+function filled(name: OptionName, value: unknown): unknown {
+  if (value !== '') return value
+  throw new UsageError(`--${name} has no value`, `write it like ${optionSpec(name).example}`)
+}
+
+function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1)
+}

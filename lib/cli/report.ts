@@ -1,0 +1,86 @@
+import type { Finding } from '../finding/finding'
+import type { Model } from '../model/model'
+import type { SheetCount } from './compile'
+import { countFindings, plural } from './print'
+import type { Problem } from './problem'
+import { within } from './workshop'
+
+/** What a command found out about one model: the base of the closing summary and of `--json`. */
+export interface Outcome {
+  readonly name: string
+  /** The author's file. */
+  readonly file: string
+  /** Undefined where it could not be evaluated. */
+  readonly model?: Model
+  readonly sheets: readonly SheetCount[]
+  readonly problems: readonly Problem[]
+  /** What became of the output folder; undefined where the command does not write. */
+  readonly written?: 'written' | 'unchanged' | 'kept'
+  readonly folder?: string
+}
+
+export function hasErrors(findings: readonly Finding[]): boolean {
+  return findings.some(({ severity }) => severity === 'error')
+}
+
+export function findingsOf({ problems }: Outcome): Finding[] {
+  return problems.map(({ finding }) => finding)
+}
+
+/** The lines that close a build or a check, for one model. */
+export function summary(outcome: Outcome, root: string): string {
+  const { name, model, sheets, written, folder } = outcome
+  const found = countFindings(findingsOf(outcome))
+  if (!model) return `${name}: not evaluated, ${found}\n`
+  const lines = [`${model.title}, ${model.scale.name}: ${totals(outcome)}`]
+  for (const { stock, pieces, sheets: pages } of sheets) {
+    lines.push(`  ${stock.id}: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ${stock.thickness.value.toFixed(2)} mm`)
+  }
+  if (found !== '') lines.push(`  ${found}`)
+  if (written && folder !== undefined) lines.push(`  ${within(root, folder)}: ${WRITTEN[written]}`)
+  return `${lines.join('\n')}\n`
+}
+
+const WRITTEN = {
+  written: 'sheets and manifest written',
+  unchanged: 'nothing has changed',
+  kept: 'left as it was, because of the errors',
+} as const
+
+function totals({ sheets }: Outcome): string {
+  const pieces = sheets.reduce((sum, { pieces: n }) => sum + n, 0)
+  const pages = sheets.reduce((sum, { sheets: n }) => sum + n, 0)
+  return pages > 0 ? `${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}` : plural(pieces, 'piece')
+}
+
+/** The `--json` document: the same facts, file names from the project's folder, nothing that differs from run to run. */
+export function jsonReport(
+  command: string,
+  outcomes: readonly Outcome[],
+  types: readonly Finding[] | undefined,
+  root: string,
+): Record<string, unknown> {
+  const all = [...outcomes.flatMap(findingsOf), ...(types ?? [])]
+  return {
+    command,
+    ok: !hasErrors(all),
+    models: outcomes.map((outcome) => ({
+      name: outcome.name,
+      file: within(root, outcome.file),
+      ...(outcome.model && { title: outcome.model.title, scale: outcome.model.scale.name }),
+      sheets: outcome.sheets.map(({ stock, pieces, sheets }) => ({
+        stock: stock.id,
+        thickness: stock.thickness.value,
+        pieces,
+        sheets,
+      })),
+      ...(outcome.written && { folder: within(root, outcome.folder!), result: outcome.written }),
+      findings: findingsOf(outcome).map((finding) => jsonFinding(finding, root)),
+    })),
+    ...(types && { types: types.map((finding) => jsonFinding(finding, root)) }),
+  }
+}
+
+function jsonFinding({ site, ...finding }: Finding, root: string): Record<string, unknown> {
+  return { ...finding, ...(site && { site: { ...site, file: within(root, site.file) } }) }
+}

@@ -1,0 +1,104 @@
+import { SourceMap } from 'node:module'
+import { dirname } from 'node:path'
+import type { Service } from 'ts-node'
+import { FindingError, type Site } from '../finding/finding'
+
+/**
+ * Authors' TypeScript to CommonJS, types taken off and not checked (typecheck.ts does that). The settings are ours alone:
+ * an author's tsconfig, `"type": "module"` or TS_NODE_ variables make no difference.
+ *
+ * @throws FindingError with file, line and column where it does not parse
+ */
+export function transpile(source: string, file: string): string {
+  try {
+    const output = compiler().compile(source, file)
+    outputs.set(file, { text: output })
+    return output
+  } catch (error) {
+    throw syntaxError(source, file, error)
+  }
+}
+
+/** Makes every stack trace speak of the author's TypeScript, not of what was made of it. Nothing is paid before one is read. */
+export function mapStackTraces(): void {
+  Error.prepareStackTrace = (error, frames) => `${headline(error)}${frames.map((frame) => `\n    at ${mapped(frame)}`).join('')}`
+}
+
+/** What was made of each file last, with its source map inside, and that map once a stack trace has asked for it. */
+const outputs = new Map<string, { readonly text: string; map?: SourceMap }>()
+
+let service: Service | undefined
+
+function compiler(): Service {
+  if (service) return service
+  const { create } = require('ts-node') as typeof import('ts-node')
+  service = create({
+    cwd: dirname(__dirname),
+    compiler: require.resolve('typescript'),
+    transpiler: ['ts-node/transpilers/swc', { swc: require.resolve('@swc/core') }],
+    transpileOnly: true,
+    skipProject: true,
+    skipIgnore: true,
+    moduleTypes: { '**': 'cjs' },
+    compilerOptions: { target: 'es2022', module: 'commonjs', moduleResolution: 'node10', esModuleInterop: true, sourceMap: true },
+  })
+  mapStackTraces()
+  return service
+}
+
+function syntaxError(source: string, file: string, error: unknown): FindingError {
+  const ts = require('typescript') as typeof import('typescript')
+  const { diagnostics = [] } = ts.transpileModule(source, { fileName: file, reportDiagnostics: true })
+  const first = diagnostics.find((diagnostic) => diagnostic.start !== undefined)
+  const text = first ? ts.flattenDiagnosticMessageText(first.messageText, ' ') : firstLine(error)
+  const site: Site = first
+    ? { file, ...placeOf(source, first.start!) }
+    : { file, line: Number(/:(\d+):\d+\]/.exec(String(error))?.[1] ?? 1), column: 1 }
+  return new FindingError(
+    { id: 'syntax', severity: 'error', text: `the file does not compile: ${withoutStop(text)}`, remedy: 'put the line right', site },
+    { cause: error },
+  )
+}
+
+/** Line and column, from 1, of a character counted from 0. */
+export function placeOf(source: string, offset: number): { line: number; column: number } {
+  const before = source.slice(0, offset).split('\n')
+  return { line: before.length, column: before.at(-1)!.length + 1 }
+}
+
+/** swc frames its message with a picture of the source. */
+function firstLine(error: unknown): string {
+  return String((error as Error).message ?? error).trim().split('\n')[0]!.replace(/^x /, '')
+}
+
+function withoutStop(text: string): string {
+  return text.replace(/\.$/, '')
+}
+
+function headline(error: Error): string {
+  try {
+    return String(error)
+  } catch {
+    return 'an error that cannot be printed'
+  }
+}
+
+function mapped(frame: NodeJS.CallSite): string {
+  const file = frame.getFileName()
+  const line = frame.getLineNumber()
+  const column = frame.getColumnNumber()
+  const map = file && line && column ? mapOf(file) : undefined
+  const entry = map?.findEntry(line! - 1, column! - 1)
+  if (!entry || !('originalLine' in entry)) return String(frame)
+  return String(frame).replace(`${file}:${line}:${column}`, `${file}:${entry.originalLine + 1}:${entry.originalColumn + 1}`)
+}
+
+function mapOf(file: string): SourceMap | undefined {
+  const output = outputs.get(file)
+  if (!output) return undefined
+  if (!output.map) {
+    const encoded = output.text.slice(output.text.lastIndexOf('base64,') + 'base64,'.length)
+    output.map = new SourceMap(JSON.parse(Buffer.from(encoded, 'base64').toString('utf8')))
+  }
+  return output.map
+}

@@ -1,0 +1,92 @@
+import { join, relative, resolve } from 'node:path'
+import { FindingError } from '../finding/finding'
+import type { Length } from '../length/length'
+import { parseScale, type Scale } from '../length/scale'
+import { bench } from '../length/unit'
+import { evaluateModel } from '../model/evaluate'
+import type { Model } from '../model/model'
+import { createLoader, type Loader, noModel } from './load'
+import type { Request } from './parse'
+import { type Problem, problemOf } from './problem'
+import { chooseModels, findProject, type ModelFile } from './project'
+import { UsageError } from './usage'
+
+/** What the commands that evaluate models have in common: the project, the bench asked for, and a loader. */
+export interface Workshop {
+  readonly root: string
+  /** Where sheets go, absolute. */
+  readonly out: string
+  readonly loader: Loader
+  /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
+  models(): ModelFile[]
+  /** Loads and evaluates; undefined for a single file that turns out to be no model but something models share. */
+  evaluate(file: ModelFile): Evaluated | undefined
+}
+
+export type Evaluated =
+  | {
+      readonly model: Model
+      /** The same model at another scale; undefined where it cannot be evaluated there. */
+      readonly atRatio: (ratio: number) => Model | undefined
+    }
+  | { readonly problem: Problem }
+
+/** @throws UsageError for options that make no sense, or where there is no project */
+export function openWorkshop({ operands, options }: Request): Workshop {
+  const { root } = findProject(process.cwd())
+  const timeLimit = options['time-limit'] * 1000
+  const scale = scaleOption(options.scale)
+  const thickness = new Map(options.stock.map(thicknessOption))
+  const loader = createLoader({ root, timeLimit })
+  return {
+    root,
+    out: resolve(options.out === 'out' ? join(root, 'out') : options.out),
+    loader,
+    models: () => chooseModels(findProject(root), operands),
+    evaluate({ name, file, maybe }) {
+      try {
+        const definition = loader.load(file)
+        if (definition === undefined && maybe) return undefined
+        if (definition === undefined) throw noModel(file)
+        const options = { name, thickness, timeLimit }
+        return {
+          model: evaluateModel(definition, { ...options, ...(scale && { scale }) }),
+          atRatio: (ratio) => attempt(() => evaluateModel(definition, { ...options, scale: parseScale(ratio) })),
+        }
+      } catch (error) {
+        return { problem: problemOf(error, file) }
+      }
+    },
+  }
+}
+
+/** `parts/sandpiper/wing.ts`, as people call a file of the project. */
+export function within(root: string, file: string): string {
+  return relative(root, file).split('\\').join('/')
+}
+
+function attempt<T>(work: () => T): T | undefined {
+  try {
+    return work()
+  } catch {
+    return undefined
+  }
+}
+
+function scaleOption(text: string | undefined): Scale | undefined {
+  try {
+    return text === undefined ? undefined : parseScale(text)
+  } catch (error) {
+    if (error instanceof FindingError) throw new UsageError(`--scale: ${error.finding.text}`, error.finding.remedy)
+    throw error
+  }
+}
+
+function thicknessOption(text: string): [id: string, thickness: Length] {
+  const [, id, digits, unit] = /^([^=]+)=(\d*\.?\d+)\s*(mm|in|pt)$/.exec(text.trim()) ?? []
+  const value = Number(digits)
+  if (id === undefined || !(value > 0)) {
+    throw new UsageError(`--stock: "${text}" is not a stock with its thickness`, 'write it like --stock folder=0.30mm (or in, or pt)')
+  }
+  return [id, unit === 'mm' ? bench.mm(value) : unit === 'in' ? bench.in(value) : bench.points(value)]
+}
