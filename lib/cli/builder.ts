@@ -11,7 +11,12 @@ import { writeBuild } from './write'
  * Takes one model from its file to its findings and, with `write`, to its output folder. A model with an error is not
  * written at all. Undefined for a file that is no model.
  */
-export function buildModel(file: ModelFile, workshop: Workshop, progress: Progress, write: boolean): Outcome | undefined {
+export function buildModel(
+  file: ModelFile,
+  workshop: Workshop,
+  progress: Progress,
+  write: boolean,
+): Outcome | undefined {
   const folder = join(workshop.out, file.name)
   const outcome = { name: file.name, file: file.file, sheets: [], ...(write && { folder, written: 'kept' as const }) }
   const evaluated = workshop.evaluate(file)
@@ -19,7 +24,8 @@ export function buildModel(file: ModelFile, workshop: Workshop, progress: Progre
   if ('problem' in evaluated) return { ...outcome, problems: [evaluated.problem] }
   const { model, atRatio } = evaluated
   try {
-    const onProgress = (what: string, done: number, total: number) => progress.step(`${file.name}: ${what}`, done, total)
+    const onProgress = (what: string, done: number, total: number) =>
+      progress.step(`${file.name}: ${what}`, done, total)
     const { findings, sheets, files } = compileModel(model, { atRatio, onProgress })
     const made = { ...outcome, model, sheets, problems: findings.map((finding) => ({ finding })) }
     if (!write || hasErrors(findings)) return made

@@ -32,7 +32,10 @@ export function commandHelp(name: CommandName): string {
 export function optionsPage(): string {
   const commands = shownCommands().map((name) => {
     const { summary, details, operand, options, examples } = commandSpec(name)
-    const rows = [...(operand ? [operandRow(operand)] : []), ...options.filter((o) => !EVERYWHERE.includes(o)).map(optionRow)]
+    const rows = [
+      ...(operand ? [operandRow(operand)] : []),
+      ...options.filter((o) => !EVERYWHERE.includes(o)).map(optionRow),
+    ]
     return page([
       `## cardwright ${usage(name)}`,
       [summary, ...details].join('\n\n'),
@@ -76,7 +79,7 @@ function operandRow({ name, help }: { name: string; help: string }): Row {
 
 function optionRow(name: OptionName): Row {
   const spec = optionSpec(name)
-  const left = `--${name}${spec.value ? ` ${spec.value}` : ''}`
+  const left = `--${spec.negatable ? '[no-]' : ''}${name}${spec.value ? ` ${spec.value}` : ''}`
   const notes = [
     spec.default !== undefined ? `default ${spec.default}` : '',
     spec.value && spec.example ? `for example ${OPTIONS[name].example}` : '',

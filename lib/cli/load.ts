@@ -67,6 +67,8 @@ interface NodeModule extends NodeJS.Module {
   _compile(code: string, file: string): void
 }
 
+/* oxlint-disable no-underscore-dangle -- Node's own names */
+
 /** The parts of Node's module loader that its types leave out; both have been stable since Node 4. */
 const internals = Module as unknown as {
   _extensions: Record<string, (module: NodeModule, file: string) => void>
@@ -166,7 +168,9 @@ function missingImport(error: MissingModule): FindingError | undefined {
       id: 'missing-import',
       severity: 'error',
       text: `"${request}" was not found`,
-      remedy: request.startsWith('.') ? nearFile(importer, request) : `install it with npm install ${request}, or take the import out`,
+      remedy: request.startsWith('.')
+        ? nearFile(importer, request)
+        : `install it with npm install ${request}, or take the import out`,
       site: { file: importer, ...placeOf(source, place?.index ?? 0) },
     },
     { cause: error },
@@ -177,7 +181,9 @@ function nearFile(importer: string, request: string): string {
   const wanted = join(dirname(importer), request)
   const near = nearestName(basename(wanted).replace(/\.(ts|js)$/, ''), namesIn(dirname(wanted)))
   if (near === undefined) return 'make that file, or put the path right'
-  const path = relative(dirname(importer), join(dirname(wanted), near)).split(sep).join('/')
+  const path = relative(dirname(importer), join(dirname(wanted), near))
+    .split(sep)
+    .join('/')
   return `did you mean "${path.startsWith('.') ? path : `./${path}`}"?`
 }
 

@@ -5,11 +5,11 @@ import { join } from 'node:path'
  * Waits until no other process works in the folder, then keeps others out until the function returned is called. The
  * lock is a file with the process's number; that of a process which is gone is taken over.
  *
- * @throws Error with code ELOCKED when another process holds it for longer than ten seconds
+ * @throws Error with code ELOCKED when another process holds it for longer than `patience`, ms
  */
-export function holdLock(folder: string): () => void {
+export function holdLock(folder: string, patience = PATIENCE): () => void {
   const lock = join(folder, 'lock')
-  const giveUp = Date.now() + PATIENCE
+  const giveUp = Date.now() + patience
   while (!taken(folder, lock)) {
     if (takenOver(lock)) continue
     if (Date.now() > giveUp) throw Object.assign(new Error(`${lock} is held`), { code: 'ELOCKED', path: lock })

@@ -13,7 +13,8 @@ export async function main(words: readonly string[]): Promise<number> {
   const [first] = words
   if (first === undefined || first === '--help' || first === 'help') return say(generalHelp(ownVersion()), EXIT.good)
   if (first === '--version') return say(ownVersion(), EXIT.good)
-  if (Object.hasOwn(COMMANDS, first) && words.includes('--help')) return say(commandHelp(first as CommandName), EXIT.good)
+  if (Object.hasOwn(COMMANDS, first) && words.includes('--help'))
+    return say(commandHelp(first as CommandName), EXIT.good)
   const json = words.includes('--json')
   try {
     const { parse } = require('./parse') as typeof import('./parse')
@@ -23,9 +24,12 @@ export async function main(words: readonly string[]): Promise<number> {
     return await commandOf(request.command)(request, manner)
   } catch (error) {
     if (!(error instanceof UsageError)) throw error
-    if (json) say(JSON.stringify({ ok: false, error: { text: error.message, remedy: error.remedy } }, null, 2), EXIT.usage)
+    if (json)
+      say(JSON.stringify({ ok: false, error: { text: error.message, remedy: error.remedy } }, null, 2), EXIT.usage)
     const { printError } = require('./print') as typeof import('./print')
-    process.stderr.write(printError(error.message, error.remedy, mannerOf({ color: !words.includes('--no-color') && undefined })))
+    process.stderr.write(
+      printError(error.message, error.remedy, mannerOf({ color: !words.includes('--no-color') && undefined })),
+    )
     return EXIT.usage
   }
 }

@@ -4,6 +4,8 @@
 export interface OptionSpec {
   /** A flag is there or not; text and number take one value; a list may be given again and again. */
   readonly kind: 'flag' | 'text' | 'number' | 'list'
+  /** A flag that can also be taken back: `--no-color`. */
+  readonly negatable?: true
   /** Stands for the value in the help: `RATIO`. */
   readonly value?: string
   readonly help: string
@@ -62,7 +64,8 @@ export const OPTIONS = {
   },
   types: {
     kind: 'flag',
-    help: 'Check the types of your files. --no-types leaves that to your editor.',
+    negatable: true,
+    help: 'Check the types of your files (the default), or leave that to your editor.',
     example: '--no-types',
   },
   'time-limit': {
@@ -74,7 +77,8 @@ export const OPTIONS = {
   },
   color: {
     kind: 'flag',
-    help: 'Colour the text, or not (--no-color). Without it: on a terminal, unless NO_COLOR is set.',
+    negatable: true,
+    help: 'Colour the text, or not. By default on a terminal, unless NO_COLOR is set.',
     example: '--no-color',
   },
   trace: {

@@ -1,7 +1,16 @@
 import { Parser } from 'yargs/helpers'
 import { suggest } from '../finding/nearest'
-import { COMMANDS, type CommandName, commandSpec, OPTIONS, type OptionName, optionSpec, type OptionValues } from './options'
-import { shownCommands } from './options'
+import {
+  COMMANDS,
+  type CommandName,
+  commandSpec,
+  OPTIONS,
+  type OptionName,
+  type OptionSpec,
+  optionSpec,
+  type OptionValues,
+  shownCommands,
+} from './options'
 import { UsageError } from './usage'
 
 export interface Request {
@@ -27,16 +36,15 @@ export function parse(words: readonly string[]): Request {
 }
 
 function parserOptions(): Parser.Options {
-  const names = (kind: string) => ALL_OPTIONS.filter((name) => OPTIONS[name].kind === kind)
+  const valued = [...optionsOf('text'), ...optionsOf('number')]
   return {
-    boolean: names('flag'),
-    string: [...names('text'), ...names('number')],
-    array: names('list').map((key) => ({ key, string: true })),
-    narg: Object.fromEntries([...names('text'), ...names('number')].map((name) => [name, 1])),
+    boolean: optionsOf('flag'),
+    string: valued,
+    array: optionsOf('list').map((key) => ({ key, string: true })),
+    narg: Object.fromEntries(valued.map((name) => [name, 1])),
     configuration: {
       'camel-case-expansion': false,
       'dot-notation': false,
-      'duplicate-arguments-array': false,
       'greedy-arrays': false,
       'parse-numbers': false,
       'parse-positional-numbers': false,
@@ -47,6 +55,10 @@ function parserOptions(): Parser.Options {
 
 const ALL_OPTIONS = Object.keys(OPTIONS) as OptionName[]
 
+function optionsOf(kind: OptionSpec['kind']): OptionName[] {
+  return ALL_OPTIONS.filter((name) => OPTIONS[name].kind === kind)
+}
+
 function knownCommand(name: string | undefined): CommandName {
   if (name === undefined) throw new UsageError('no command was given', `use one of: ${shownCommands().join(', ')}`)
   if (Object.hasOwn(COMMANDS, name)) return name as CommandName
@@ -56,12 +68,15 @@ function knownCommand(name: string | undefined): CommandName {
 function knownOption(key: string, command: CommandName): void {
   const allowed: readonly string[] = commandSpec(command).options
   if (allowed.includes(key)) return
-  const dashed = (name: string) => (name.length === 1 ? `-${name}` : `--${name}`)
   if (Object.hasOwn(OPTIONS, key)) {
     throw new UsageError(`cardwright ${command} takes no ${dashed(key)}`, `see cardwright ${command} --help`)
   }
   const spellings = allowed.filter((name) => name !== 'help' && name !== 'version').map(dashed)
   throw new UsageError(`there is no option ${dashed(key)}`, suggest(dashed(key), spellings))
+}
+
+function dashed(name: string): string {
+  return name.length === 1 ? `-${name}` : `--${name}`
 }
 
 function countOperands(command: CommandName, operands: readonly string[]): void {
@@ -78,9 +93,12 @@ function valuesOf(given: Record<string, unknown>): OptionValues {
   const values: Record<string, unknown> = {}
   for (const name of ALL_OPTIONS) {
     const spec = optionSpec(name)
-    const value = given[name] ?? spec.default
-    if (spec.kind === 'list') values[name] = (given[name] as string[] | undefined) ?? []
-    else if (spec.kind === 'number') values[name] = positive(name, value)
+    if (spec.kind === 'list') {
+      values[name] = (given[name] as string[] | undefined) ?? []
+      continue
+    }
+    const value = [given[name]].flat().at(-1) ?? spec.default
+    if (spec.kind === 'number') values[name] = positive(name, value)
     else values[name] = spec.kind === 'text' ? filled(name, value) : value
   }
   return values as OptionValues
@@ -89,7 +107,10 @@ function valuesOf(given: Record<string, unknown>): OptionValues {
 function positive(name: OptionName, value: unknown): number {
   const number = Number(value)
   if (String(value).trim() !== '' && Number.isFinite(number) && number > 0) return number
-  throw new UsageError(`--${name} "${String(value)}" is not a number above 0`, `write it like ${optionSpec(name).example}`)
+  throw new UsageError(
+    `--${name} "${String(value)}" is not a number above 0`,
+    `write it like ${optionSpec(name).example}`,
+  )
 }
 
 function filled(name: OptionName, value: unknown): unknown {

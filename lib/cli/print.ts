@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { relative } from 'node:path'
 import pico from 'picocolors'
-import { compareText, type Finding, type Severity, type Site, sortFindings } from '../finding/finding'
+import { compareText, type Finding, type Severity, type Site } from '../finding/finding'
 import type { Problem } from './problem'
 
 /** How to print: colours or none, and the folder that file names are shown from. */
@@ -20,11 +20,11 @@ export interface Manner {
  *          ^
  *       make the web wider
  *
- * and alike ones, from one line of the source by one rule, are one entry: the worst is told and the others are named.
+ * in the order given, and alike ones, from one line of the source by one rule, are one entry: the worst is told and the others are named.
  */
 export function printProblems(problems: readonly Problem[], manner: Manner): string {
   const causes = new Map(problems.map(({ finding, error }) => [finding, error]))
-  const groups = groupAlike(sortFindings(problems.map(({ finding }) => finding)))
+  const groups = groupAlike(problems.map(({ finding }) => finding))
   return groups.map((group) => entry(group, manner, causes.get(group.worst))).join('\n')
 }
 
@@ -48,7 +48,7 @@ export function plural(n: number, word: string): string {
 
 /** `WR-P01, WR-P02, WR-P03, FR-9` as `FR-9, WR-P01..P03`. */
 export function rangesOfMarks(marks: readonly string[]): string {
-  const sorted = [...new Set(marks)].sort(compareMarks)
+  const sorted = [...new Set(marks)].toSorted(compareMarks)
   const runs: string[][] = []
   for (const mark of sorted) {
     const run = runs.at(-1)

@@ -25,12 +25,18 @@ export interface ModelFile {
 export function findProject(from: string): Project {
   const root = upwards(from)
   if (root === undefined) {
-    throw new UsageError(`no package.json in ${from} or above it`, 'go to your project, or start one: cardwright new my-models')
+    throw new UsageError(
+      `no package.json in ${from} or above it`,
+      'go to your project, or start one: cardwright new my-models',
+    )
   }
   const parts = join(root, 'parts')
   const models = existsSync(parts) ? modelsIn(parts) : []
   if (models.length === 0) {
-    throw new UsageError(`no models in ${parts}`, 'a model is a folder there with an index.ts; cardwright new my-models makes one')
+    throw new UsageError(
+      `no models in ${parts}`,
+      'a model is a folder there with an index.ts; cardwright new my-models makes one',
+    )
   }
   return { root, models }
 }
@@ -45,7 +51,13 @@ export function chooseModels(project: Project, names: readonly string[]): ModelF
   return [...new Set(names.map(nameOf))].map((name) => {
     const model = project.models.find((candidate) => candidate.name === name)
     if (model) return { ...model, maybe: false }
-    throw new UsageError(`there is no model "${name}"`, suggest(name, project.models.map((candidate) => candidate.name)))
+    throw new UsageError(
+      `there is no model "${name}"`,
+      suggest(
+        name,
+        project.models.map((candidate) => candidate.name),
+      ),
+    )
   })
 }
 

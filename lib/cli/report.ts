@@ -34,7 +34,9 @@ export function summary(outcome: Outcome, root: string): string {
   if (!model) return `${name}: not evaluated, ${found}\n`
   const lines = [`${model.title}, ${model.scale.name}: ${totals(outcome)}`]
   for (const { stock, pieces, sheets: pages } of sheets) {
-    lines.push(`  ${stock.id}: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ${stock.thickness.value.toFixed(2)} mm`)
+    lines.push(
+      `  ${stock.id}: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ${stock.thickness.value.toFixed(2)} mm`,
+    )
   }
   if (found !== '') lines.push(`  ${found}`)
   if (written && folder !== undefined) lines.push(`  ${within(root, folder)}: ${WRITTEN[written]}`)

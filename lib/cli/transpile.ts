@@ -21,7 +21,8 @@ export function transpile(source: string, file: string): string {
 
 /** Makes every stack trace speak of the author's TypeScript, not of what was made of it. Nothing is paid before one is read. */
 export function mapStackTraces(): void {
-  Error.prepareStackTrace = (error, frames) => `${headline(error)}${frames.map((frame) => `\n    at ${mapped(frame)}`).join('')}`
+  Error.prepareStackTrace = (error, frames) =>
+    `${headline(error)}${frames.map((frame) => `\n    at ${mapped(frame)}`).join('')}`
 }
 
 /** What was made of each file last, with its source map inside, and that map once a stack trace has asked for it. */
@@ -40,7 +41,13 @@ function compiler(): Service {
     skipProject: true,
     skipIgnore: true,
     moduleTypes: { '**': 'cjs' },
-    compilerOptions: { target: 'es2022', module: 'commonjs', moduleResolution: 'node10', esModuleInterop: true, sourceMap: true },
+    compilerOptions: {
+      target: 'es2022',
+      module: 'commonjs',
+      moduleResolution: 'node10',
+      esModuleInterop: true,
+      sourceMap: true,
+    },
   })
   mapStackTraces()
   return service
@@ -55,7 +62,13 @@ function syntaxError(source: string, file: string, error: unknown): FindingError
     ? { file, ...placeOf(source, first.start!) }
     : { file, line: Number(/:(\d+):\d+\]/.exec(String(error))?.[1] ?? 1), column: 1 }
   return new FindingError(
-    { id: 'syntax', severity: 'error', text: `the file does not compile: ${withoutStop(text)}`, remedy: 'put the line right', site },
+    {
+      id: 'syntax',
+      severity: 'error',
+      text: `the file does not compile: ${withoutStop(text)}`,
+      remedy: 'put the line right',
+      site,
+    },
     { cause: error },
   )
 }
@@ -68,7 +81,10 @@ export function placeOf(source: string, offset: number): { line: number; column:
 
 /** swc frames its message with a picture of the source. */
 function firstLine(error: unknown): string {
-  return String((error as Error).message ?? error).trim().split('\n')[0]!.replace(/^x /, '')
+  return String((error as Error).message ?? error)
+    .trim()
+    .split('\n')[0]!
+    .replace(/^x /, '')
 }
 
 function withoutStop(text: string): string {
@@ -90,7 +106,10 @@ function mapped(frame: NodeJS.CallSite): string {
   const map = file && line && column ? mapOf(file) : undefined
   const entry = map?.findEntry(line! - 1, column! - 1)
   if (!entry || !('originalLine' in entry)) return String(frame)
-  return String(frame).replace(`${file}:${line}:${column}`, `${file}:${entry.originalLine + 1}:${entry.originalColumn + 1}`)
+  return String(frame).replace(
+    `${file}:${line}:${column}`,
+    `${file}:${entry.originalLine + 1}:${entry.originalColumn + 1}`,
+  )
 }
 
 function mapOf(file: string): SourceMap | undefined {

@@ -42,15 +42,18 @@ function startWorker(): Worker {
 
 function ask(worker: Worker, question: TypeQuestion): Promise<TypeAnswer> {
   return new Promise((resolve, reject) => {
-    const settle = <T>(then: (value: T) => void) => (value: T) => {
-      worker.off('message', answered).off('error', failed)
-      worker.unref()
-      then(value)
-    }
+    const settle =
+      <T>(then: (value: T) => void) =>
+      (value: T) => {
+        worker.off('message', answered).off('error', failed)
+        worker.unref()
+        then(value)
+      }
     const answered = settle(resolve)
     const failed = settle(reject)
     worker.ref()
     worker.on('message', answered).on('error', failed)
+    // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread, not a window
     worker.postMessage(question)
   })
 }
@@ -66,7 +69,11 @@ interface Memory {
 function isRemembered(memory: string, files: readonly string[]): boolean {
   try {
     const { own, files: before, digests } = JSON.parse(readFileSync(memory, 'utf8')) as Memory
-    return own === OWN && files.every((file) => before.includes(file)) && Object.keys(digests).every((file) => digests[file] === digest(file))
+    return (
+      own === OWN &&
+      files.every((file) => before.includes(file)) &&
+      Object.keys(digests).every((file) => digests[file] === digest(file))
+    )
   } catch {
     return false
   }

@@ -15,7 +15,10 @@ export interface TypeAnswer {
   readonly stands: readonly string[]
 }
 
-parentPort?.on('message', (question: TypeQuestion) => parentPort!.postMessage(answer(question)))
+parentPort?.on('message', (question: TypeQuestion) => {
+  // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread, not a window
+  parentPort!.postMessage(answer(question))
+})
 
 /** Node's types cost as much time as all the rest, so they are left out until a file turns out to need them. */
 function answer({ root, files }: TypeQuestion): TypeAnswer {
@@ -61,7 +64,11 @@ let before: ts.Program | undefined
 const parsed = new Map<string, ts.SourceFile>()
 
 function programOf(files: readonly string[], root: string, types: readonly string[]): ts.Program {
-  const options: ts.CompilerOptions = { ...OPTIONS, types: [...types], typeRoots: [join(root, 'node_modules', '@types')] }
+  const options: ts.CompilerOptions = {
+    ...OPTIONS,
+    types: [...types],
+    typeRoots: [join(root, 'node_modules', '@types')],
+  }
   const ambient = types.length === 0 ? [AMBIENT] : []
   const program = ts.createProgram({
     rootNames: [...files, ...ambient],
@@ -93,12 +100,18 @@ function reusingHost(options: ts.CompilerOptions): ts.CompilerHost {
 function errorsIn(program: ts.Program, root: string): ts.Diagnostic[] {
   const authors = program
     .getSourceFiles()
-    .filter(({ fileName, isDeclarationFile }) => !isDeclarationFile && fileName.startsWith(slashed(root)) && !fileName.includes('/node_modules/'))
+    .filter(
+      ({ fileName, isDeclarationFile }) =>
+        !isDeclarationFile && fileName.startsWith(slashed(root)) && !fileName.includes('/node_modules/'),
+    )
   return authors.flatMap((file) => [...program.getSyntacticDiagnostics(file), ...program.getSemanticDiagnostics(file)])
 }
 
 function typeFinding(diagnostic: ts.Diagnostic): Finding {
-  const text = ts.flattenDiagnosticMessageText(diagnostic.messageText, '; ').replace(/;\s+/g, '; ').replace(/\.(?=;|$)/g, '')
+  const text = ts
+    .flattenDiagnosticMessageText(diagnostic.messageText, '; ')
+    .replace(/;\s+/g, '; ')
+    .replace(/\.(?=;|$)/g, '')
   const { file, start } = diagnostic
   const place = file && start !== undefined ? file.getLineAndCharacterOfPosition(start) : undefined
   return {
@@ -111,7 +124,9 @@ function typeFinding(diagnostic: ts.Diagnostic): Finding {
 }
 
 function remedyFor(text: string): string {
-  return /^(Argument of type|Type) '(number|-?[\d.]+)' is not assignable to (parameter of )?type '[^']*Length/.test(text)
+  return /^(Argument of type|Type) '(number|-?[\d.]+)' is not assignable to (parameter of )?type '[^']*Length/.test(
+    text,
+  )
     ? 'write its unit and kind: full.m(1.2) on the subject, bench.mm(3) on the bench'
     : 'put the type right before you cut: what was built may not be what was meant'
 }

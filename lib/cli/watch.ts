@@ -55,7 +55,11 @@ export function watchModels(workshop: Workshop, request: Request, manner: Manner
 }
 
 /** Forgets what has changed and says which models must be built again. */
-function modelsTouched(changed: ReadonlySet<string>, { loader, models }: Workshop, results: ReadonlyMap<string, Outcome>): ModelFile[] {
+function modelsTouched(
+  changed: ReadonlySet<string>,
+  { loader, models }: Workshop,
+  results: ReadonlyMap<string, Outcome>,
+): ModelFile[] {
   const all = models()
   const known = new Set(all.flatMap(({ file }) => [...loader.filesOf(file)]))
   // A file that nobody imports may be a table that somebody reads: then all is read again.

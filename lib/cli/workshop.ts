@@ -54,7 +54,7 @@ export function openWorkshop({ operands, options }: Request): Workshop {
           atRatio: (ratio) => attempt(() => evaluateModel(definition, { ...options, scale: parseScale(ratio) })),
         }
       } catch (error) {
-        return { problem: problemOf(error, file) }
+        return { problem: problemOf(error) }
       }
     },
   }
@@ -86,7 +86,10 @@ function thicknessOption(text: string): [id: string, thickness: Length] {
   const [, id, digits, unit] = /^([^=]+)=(\d*\.?\d+)\s*(mm|in|pt)$/.exec(text.trim()) ?? []
   const value = Number(digits)
   if (id === undefined || !(value > 0)) {
-    throw new UsageError(`--stock: "${text}" is not a stock with its thickness`, 'write it like --stock folder=0.30mm (or in, or pt)')
+    throw new UsageError(
+      `--stock: "${text}" is not a stock with its thickness`,
+      'write it like --stock folder=0.30mm (or in, or pt)',
+    )
   }
   return [id, unit === 'mm' ? bench.mm(value) : unit === 'in' ? bench.in(value) : bench.points(value)]
 }

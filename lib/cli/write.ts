@@ -88,7 +88,10 @@ const SHEET_FORMATS = new Set(['.svg'])
 function isSame(folder: string, files: readonly OutFile[]): boolean {
   const sheets = oursIn(join(folder, SHEETS))
   const wanted = new Set(files.map(({ path }) => path))
-  return sheets.every((name) => wanted.has(`${SHEETS}/${name}`)) && files.every(({ path, text }) => textAt(join(folder, path)) === text)
+  return (
+    sheets.every((name) => wanted.has(`${SHEETS}/${name}`)) &&
+    files.every(({ path, text }) => textAt(join(folder, path)) === text)
+  )
 }
 
 function writeNext(folder: string, files: readonly OutFile[]): void {
@@ -168,12 +171,12 @@ function writeError(folder: string, error: unknown): unknown {
   const reason = REASONS[code]
   if (!reason) return error
   const [why, remedy] = reason
-  const where = path.startsWith(folder) ? '' : ` (at ${path})`
+  const place = path === '' || path.includes(JOURNAL) ? folder : path
   return new FindingError(
     {
       id: 'write',
       severity: 'error',
-      text: `${relative(process.cwd(), folder) || folder} could not be written: ${why}${where}, ${code}`,
+      text: `${relative(process.cwd(), place) || place} could not be written: ${why} (${code})`,
       remedy: `${remedy}; the sheets that were there are untouched`,
     },
     { cause: error },
@@ -189,5 +192,8 @@ const REASONS: Readonly<Record<string, readonly [why: string, remedy: string]>> 
   ENOTDIR: ['a file stands where a folder is needed', 'move that file, or write elsewhere with --out'],
   EEXIST: ['a file stands where a folder is needed', 'move that file, or write elsewhere with --out'],
   EISDIR: ['a folder stands where a file is needed', 'move that folder, or write elsewhere with --out'],
-  ELOCKED: ['another build has been writing there for ten seconds', 'wait for it to end, or delete .building there if none is running'],
+  ELOCKED: [
+    'another build has been writing there for ten seconds',
+    'wait for it to end, or delete .building there if none is running',
+  ],
 }

@@ -33,17 +33,17 @@ export async function check(request: Request, manner: Manner): Promise<number> {
 
 async function runOnce(request: Request, manner: Manner, workshop: Workshop, write: boolean): Promise<number> {
   const { json, types } = request.options
-  const start = performance.now()
   const models = workshop.models()
   const checker = types === false ? undefined : createTypeChecker(workshop.root)
   const typeErrors = checker?.check(models.map(({ file }) => file))
   const outcomes = buildAll(models, workshop, write)
   if (!json) printOutcomes(outcomes, workshop, manner)
   const wrong = typeErrors ? newTypeErrors(await typeErrors, outcomes) : undefined
-  if (json) process.stdout.write(`${JSON.stringify(jsonReport(request.command, outcomes, wrong, workshop.root), null, 2)}\n`)
+  if (json)
+    process.stdout.write(`${JSON.stringify(jsonReport(request.command, outcomes, wrong, workshop.root), null, 2)}\n`)
   else {
     printTypeErrors(wrong ?? [], manner)
-    process.stdout.write(`${write ? 'built' : 'checked'} in ${((performance.now() - start) / 1000).toFixed(2)} s\n`)
+    process.stdout.write(`${write ? 'built' : 'checked'} in ${(performance.now() / 1000).toFixed(2)} s\n`)
   }
   return hasErrors([...outcomes.flatMap(findingsOf), ...(wrong ?? [])]) ? EXIT.findings : EXIT.good
 }
@@ -67,12 +67,20 @@ export function printOutcomes(outcomes: readonly Outcome[], { root }: Workshop, 
 
 export function printTypeErrors(findings: readonly Finding[], manner: Manner): void {
   if (findings.length === 0) return
-  process.stderr.write(`\n${printProblems(findings.map((finding) => ({ finding })), manner)}`)
+  process.stderr.write(
+    `\n${printProblems(
+      findings.map((finding) => ({ finding })),
+      manner,
+    )}`,
+  )
 }
 
 /** The compiler's errors, less those at a line that loading has already complained of. */
 export function newTypeErrors(findings: readonly Finding[], outcomes: readonly Outcome[]): Finding[] {
-  const place = ({ site }: Finding) => (site ? `${site.file}:${site.line}` : '')
-  const told = new Set(outcomes.flatMap(findingsOf).map(place))
-  return findings.filter((finding) => !told.has(place(finding)))
+  const told = new Set(outcomes.flatMap(findingsOf).map(lineOf))
+  return findings.filter((finding) => !told.has(lineOf(finding)))
+}
+
+function lineOf({ site }: Finding): string {
+  return site ? `${site.file}:${site.line}` : ''
 }

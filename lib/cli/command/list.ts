@@ -21,7 +21,9 @@ export async function list(request: Request, manner: Manner): Promise<number> {
   }
   if (request.options.json) {
     const findings = problems.map(({ finding }) => finding)
-    process.stdout.write(`${JSON.stringify({ command: 'list', ok: problems.length === 0, models: rows, findings }, null, 2)}\n`)
+    process.stdout.write(
+      `${JSON.stringify({ command: 'list', ok: problems.length === 0, models: rows, findings }, null, 2)}\n`,
+    )
   } else {
     process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
     process.stdout.write(rows.map(textOf).join(''))
@@ -59,7 +61,7 @@ function rowOf(model: Model, file: string): Row {
 function tally(counts: readonly (readonly [name: string, n: number])[]): [name: string, n: number][] {
   const sums = new Map<string, number>()
   for (const [name, n] of counts) sums.set(name, (sums.get(name) ?? 0) + n)
-  return [...sums].sort(([a], [b]) => compareText(a, b))
+  return [...sums].toSorted(([a], [b]) => compareText(a, b))
 }
 
 function textOf({ name, title, scale, file, pieces, families, stocks }: Row): string {

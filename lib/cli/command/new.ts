@@ -1,4 +1,14 @@
-import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmdirSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  cpSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmdirSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
 import { ownVersion } from '../main'
 import { EXIT } from '../options'
@@ -28,7 +38,14 @@ export async function startProject({ operands: [name = ''] }: Request, manner: M
     return EXIT.findings
   }
   process.stdout.write(
-    [`${name} is made. Now:`, `  cd ${name}`, '  npm install', '  npx cardwright build', `and edit ${name}/parts/${name}/index.ts.`, ''].join('\n'),
+    [
+      `${name} is made. Now:`,
+      `  cd ${name}`,
+      '  npm install',
+      '  npx cardwright build',
+      `and edit ${name}/parts/${name}/index.ts.`,
+      '',
+    ].join('\n'),
   )
   return EXIT.good
 }
@@ -55,7 +72,10 @@ const FILLED = ['package.json', 'README.md', 'parts/NAME/index.ts']
 
 function fill(file: string, name: string): void {
   const words = { name, title: titleOf(name), version: ownVersion() }
-  const text = readFileSync(file, 'utf8').replace(/\{\{(name|title|version)\}\}/g, (_, word: keyof typeof words) => words[word])
+  const text = readFileSync(file, 'utf8').replace(
+    /\{\{(name|title|version)\}\}/g,
+    (_, word: keyof typeof words) => words[word],
+  )
   writeFileSync(file, text)
 }
 
@@ -80,7 +100,14 @@ function checkName(name: string): void {
   if (RESERVED.has(name)) refuse('it is reserved by npm, Windows or Cardwright')
 }
 
-const RESERVED = new Set(['cardwright', 'con', 'prn', 'aux', 'nul', ...[1, 2, 3, 4, 5, 6, 7, 8, 9].flatMap((n) => [`com${n}`, `lpt${n}`])])
+const RESERVED = new Set([
+  'cardwright',
+  'con',
+  'prn',
+  'aux',
+  'nul',
+  ...[1, 2, 3, 4, 5, 6, 7, 8, 9].flatMap((n) => [`com${n}`, `lpt${n}`]),
+])
 
 function isEmptyFolder(path: string): boolean {
   try {

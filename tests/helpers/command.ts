@@ -1,0 +1,100 @@
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process'
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, symlinkSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach } from 'vitest'
+import { holdLock } from '../../lib/cli/lock'
+
+const ROOT = join(__dirname, '../..')
+export const BIN = join(ROOT, 'dist/cli/bin.js')
+const PROJECTS = join(ROOT, 'tests/fixtures/cli')
+
+export interface Run {
+  readonly code: number | null
+  readonly stdout: string
+  readonly stderr: string
+}
+
+/** Compiles `dist` unless it is newer than all of `lib`; several test files may ask at once. */
+export function buildCommand(): void {
+  const release = holdLock(join(tmpdir(), 'cardwright-test-build'), 120_000)
+  try {
+    if (newest(join(ROOT, 'lib')) < timeOf(join(ROOT, 'dist/.tsbuildinfo'))) return
+    const { status, stdout } = spawnSync('npx', ['tsc', '-p', 'tsconfig.build.json'], { cwd: ROOT, encoding: 'utf8' })
+    if (status !== 0) throw new Error(`lib does not compile:\n${stdout}`)
+  } finally {
+    release()
+  }
+}
+
+/** Runs the real command in a process of its own, as at a prompt whose output is piped. */
+export function cardwright(cwd: string, words: readonly string[], options: RunOptions = {}): Run {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, ...words], {
+    cwd,
+    encoding: 'utf8',
+    env: { ...process.env, NO_COLOR: '', ...options.env },
+    ...(options.uid !== undefined && { uid: options.uid, gid: options.uid }),
+  })
+  return { code: status, stdout, stderr }
+}
+
+export interface RunOptions {
+  readonly env?: Readonly<Record<string, string>>
+  readonly uid?: number
+}
+
+export function startCardwright(cwd: string, words: readonly string[]): ChildProcess {
+  return spawn(process.execPath, [BIN, ...words], { cwd, env: { ...process.env, NO_COLOR: '' } })
+}
+
+/** A copy of a project in `tests/fixtures/cli`, to be written to; gone after the test. */
+export function project(name: string): string {
+  const folder = emptyFolder()
+  cpSync(join(PROJECTS, name), folder, { recursive: true })
+  return folder
+}
+
+/** Gives a copied project the packages of this checkout, for tests that need Node's types. */
+export function withPackages(folder: string): string {
+  mkdirSync(join(folder, 'node_modules'))
+  symlinkSync(join(ROOT, 'node_modules/@types'), join(folder, 'node_modules/@types'))
+  return folder
+}
+
+const made: string[] = []
+
+export function emptyFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-'))
+  made.push(folder)
+  return folder
+}
+
+afterEach(() => {
+  for (const folder of made.splice(0)) rmSync(folder, { recursive: true, force: true })
+})
+
+/** Every file below the folder with its text, by path. */
+export function contents(folder: string, prefix = ''): Record<string, string> {
+  const found: Record<string, string> = {}
+  for (const entry of readdirSync(folder, { withFileTypes: true })) {
+    const [path, name] = [join(folder, entry.name), `${prefix}${entry.name}`]
+    if (entry.isDirectory()) Object.assign(found, contents(path, `${name}/`))
+    else found[name] = readFileSync(path, 'utf8')
+  }
+  return found
+}
+
+function newest(folder: string): number {
+  const times = readdirSync(folder, { withFileTypes: true, recursive: true }).map((entry) =>
+    timeOf(join(entry.parentPath, entry.name)),
+  )
+  return Math.max(...times)
+}
+
+function timeOf(path: string): number {
+  try {
+    return statSync(path).mtimeMs
+  } catch {
+    return 0
+  }
+}
