@@ -1,0 +1,89 @@
+import type { Finding } from '../../finding/finding'
+import type { Loop, Point } from '../../shape/point'
+import type { Vector } from '../../shape/pose'
+import { type Flat, type FlatScore, plainFlat } from '../flat'
+import { cross, degrees, dot, norm, subtract, unit } from '../space'
+import { neutralSurface } from './neutral'
+import { type Development, type Facet, type Ruled, developmentOutline, facets, unroll } from './unroll'
+
+/** A ruled surface laid flat: point for point, and as a piece to cut. */
+export interface Pattern {
+  readonly development: Development
+  readonly flat: Flat
+  readonly findings: readonly Finding[]
+}
+
+export interface PatternOptions {
+  /** From the surface given to the card's neutral layer, outwards. */
+  readonly out?: number
+  /** Angle between neighbouring triangles from which their common line is scored, degrees. */
+  readonly crease?: number
+}
+
+/** Below this a fold between triangles is part of a curve and needs no score, degrees. */
+const CREASE = 20
+
+/** Lays a ruled surface flat at the card's neutral layer, with scores where it folds. */
+export function patternOf(surface: Ruled, { out = 0, crease = CREASE }: PatternOptions = {}): Pattern {
+  const { flatA, flatB } = unroll(neutralSurface(surface, out))
+  const development: Development = { ...surface, flatA, flatB }
+  const outline = developmentOutline(development)
+  const crossing = selfCrossing(outline)
+  const findings = crossing ? [foldsOver(crossing)] : []
+  return { development, flat: plainFlat(outline, { scores: creases(development, crease) }), findings }
+}
+
+/** Where a loop first crosses itself, or undefined. */
+export function selfCrossing(loop: Loop): Point | undefined {
+  const n = loop.length
+  for (let i = 0; i < n; i++) {
+    const [p, q] = [loop[i]!, loop[(i + 1) % n]!]
+    for (let j = i + 2; j < n; j++) {
+      if (i === 0 && j === n - 1) continue
+      const [r, s] = [loop[j]!, loop[(j + 1) % n]!]
+      if (Math.max(r[0], s[0]) < Math.min(p[0], q[0]) || Math.min(r[0], s[0]) > Math.max(p[0], q[0])) continue
+      if (side(p, q, r) * side(p, q, s) < 0 && side(r, s, p) * side(r, s, q) < 0) return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2]
+    }
+  }
+  return undefined
+}
+
+function side(p: Point, q: Point, r: Point): number {
+  return (q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1])
+}
+
+/** Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. */
+function creases(development: Development, least: number): FlatScore[] {
+  const scores: FlatScore[] = []
+  const all = facets(development)
+  for (let k = 1; k < all.length; k++) {
+    const [before, after] = [all[k - 1]!, all[k]!]
+    if (before.ruling === after.ruling) continue
+    const [n, m] = [faceOf(before), faceOf(after)]
+    const angle = degrees(Math.atan2(norm(cross(n, m)), dot(n, m)))
+    if (angle < least) continue
+    const [i, j] = development.rulings[after.ruling]!
+    const line = [development.flatA[i]!, development.flatB[j]!]
+    const fold = standsOver(before, after, n) ? 'valley' : 'mountain'
+    scores.push({ fold, line, angle })
+  }
+  return scores
+}
+
+function faceOf({ space: [p, q, r] }: Facet): Vector {
+  return unit(cross(subtract(q, p), subtract(r, p)))
+}
+
+function standsOver(before: Facet, after: Facet, normal: Vector): boolean {
+  return after.space.some((point) => dot(subtract(point, before.space[0]), normal) > 1e-9)
+}
+
+function foldsOver(at: Point): Finding {
+  return {
+    id: 'skin-overlaps',
+    severity: 'error',
+    text: `the flat pattern runs over itself near (${at[0].toFixed(1)}, ${at[1].toFixed(1)}) mm`,
+    remedy: 'split the skin into panels there',
+    at: [at[0], at[1]],
+  }
+}

@@ -1,0 +1,230 @@
+import { FindingError, type Finding } from '../../finding/finding'
+import type { Vector } from '../../shape/pose'
+import type { Flat, FlatLine } from '../flat'
+import { distance } from '../space'
+import { type BetweenOptions, type Skin, developBetween } from './between'
+import { carrier, carryLine, planeLine } from './carry'
+import { distancesTo } from './distance'
+import { edgePlane } from './neutral'
+import { type Development, type Ruling, developmentOutline } from './unroll'
+
+/** The outline of one frame where the skin lies on it, in space. */
+export interface Section {
+  /** How findings call it: the frame's mark. */
+  readonly name: string
+  readonly points: readonly Vector[]
+  /** Points, by number, where the outline has a knuckle that runs on to the next section. */
+  readonly knuckles?: readonly number[]
+}
+
+export interface SkinOptions extends Omit<BetweenOptions, 'through'> {
+  /** Sections, by number, where one panel ends and the next begins; every section where not given. */
+  readonly splits?: readonly number[] | 'fewest'
+  /** Lines and openings in space to be carried over. */
+  readonly lines?: readonly CarriedLine[]
+}
+
+export interface CarriedLine {
+  readonly kind: 'datum' | 'align' | 'glue' | 'opening'
+  readonly line: readonly Vector[]
+  /** Direction of sight along which the line is thrown on the skin; nearest points where not given. */
+  readonly sight?: Vector
+}
+
+export interface SkinPanel extends Skin {
+  /** First and last section, by number. */
+  readonly from: number
+  readonly to: number
+}
+
+/**
+ * A skin over a run of sections, in panels. Each panel is the developable surface between its first and last section;
+ * sections in between are drawn on it as align lines, and how far they stand off it counts as deviation. `fewest`
+ * makes each panel as long as the allowed deviation lets it be.
+ *
+ * @throws FindingError for sections of different topology, naming both
+ */
+export function developSkin(sections: readonly Section[], options: SkinOptions = {}): SkinPanel[] {
+  if (sections.length < 2) {
+    throw new FindingError({
+      id: 'skin-topology',
+      severity: 'error',
+      text: `a skin over ${sections.length} section${sections.length === 1 ? '' : 's'}, it takes 2`,
+      remedy: 'give the frames at both ends of the skin',
+      found: sections.length,
+      wanted: 2,
+    })
+  }
+  if (options.splits === 'fewest') return fewestPanels(sections, options)
+  const last = sections.length - 1
+  const inner = options.splits ?? sections.map((_, i) => i)
+  const splits = [0, ...inner.filter((i) => i > 0 && i < last).toSorted((a, b) => a - b), last]
+  return splits.slice(1).map((to, i) => panel(sections, splits[i]!, to, options))
+}
+
+function panel(sections: readonly Section[], from: number, to: number, options: SkinOptions): SkinPanel {
+  const [first, last] = [sections[from]!, sections[to]!]
+  const { allowed = 0.25, lines = [] } = options
+  const through = knucklePairs(first, last)
+  const skin = named(first, last, () => developBetween(first.points, last.points, { ...options, through }))
+  const between = sections.slice(from + 1, to)
+  const off = between.map((section) => Math.max(...distancesTo(skin.development, section.points)))
+  const worst = off.reduce((best, value, i) => (value > (off[best] ?? 0) ? i : best), 0)
+  const findings = skin.findings.map((finding) => ({ ...finding, text: `${first.name} to ${last.name}: ${finding.text}` }))
+  if ((off[worst] ?? 0) > allowed) findings.push(standsOff(first, last, between[worst]!, off[worst]!, allowed))
+  const flat = carryOver(skin, between, lines)
+  return { ...skin, flat, from, to, deviation: Math.max(skin.deviation, ...off), findings }
+}
+
+/** Longest panels first: from each split as far as the deviation stays allowed, which one section always is. */
+function fewestPanels(sections: readonly Section[], options: SkinOptions): SkinPanel[] {
+  const { allowed = 0.25 } = options
+  const panels: SkinPanel[] = []
+  for (let from = 0; from < sections.length - 1; ) {
+    let best = panel(sections, from, from + 1, options)
+    for (let to = from + 2; to < sections.length; to++) {
+      const longer = panel(sections, from, to, options)
+      if (longer.deviation > allowed) break
+      best = longer
+    }
+    panels.push(best)
+    from = best.to
+  }
+  return panels
+}
+
+function knucklePairs(first: Section, last: Section): Ruling[] {
+  const [a, b] = [first.knuckles ?? [], last.knuckles ?? []]
+  if (a.length === b.length) return a.map((i, n): Ruling => [i, b[n]!])
+  throw new FindingError({
+    id: 'skin-topology',
+    severity: 'error',
+    text: `${first.name} has ${a.length} knuckles, ${last.name} has ${b.length}`,
+    remedy: 'give both sections the same knuckles, or end the panel where one begins',
+    mark: last.name,
+    found: b.length,
+    wanted: a.length,
+  })
+}
+
+/** Runs the work so that what goes wrong in it names the sections it was about. */
+function named<T>(first: Section, last: Section, work: () => T): T {
+  try {
+    return work()
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    const { finding } = error
+    throw new FindingError({ ...finding, mark: last.name, text: `${first.name} to ${last.name}: ${finding.text}` }, { cause: error })
+  }
+}
+
+function carryOver(skin: Skin, between: readonly Section[], lines: readonly CarriedLine[]): Flat {
+  const align = between.flatMap((section): FlatLine[] => {
+    const normal = edgePlane(section.points)
+    if (!normal) return []
+    return [{ kind: 'align', line: planeLine(skin.development, section.points[0]!, normal), closed: false }]
+  })
+  const on = carrier(skin.development)
+  const carried = lines.map(({ kind, line, sight }) => ({ kind, line: carryLine(on, line, sight) }))
+  const openings = carried.filter(({ kind }) => kind === 'opening')
+  const drawn = carried.flatMap(({ kind, line }): FlatLine[] => (kind === 'opening' ? [] : [{ kind, line, closed: false }]))
+  return {
+    ...skin.flat,
+    openings: openings.map(({ line }) => ({ kind: 'opening', loop: clockwise(withoutRepeat(line)) })),
+    lines: [...skin.flat.lines, ...align, ...drawn].filter(({ line }) => line.length > 1),
+  }
+}
+
+function withoutRepeat(loop: Flat['outline']): Flat['outline'] {
+  const [first, last] = [loop[0], loop.at(-1)]
+  const repeats = first && last && loop.length > 1 && Math.hypot(first[0] - last[0], first[1] - last[1]) < 1e-6
+  return repeats ? loop.slice(0, -1) : loop
+}
+
+function clockwise(loop: Flat['outline']): Flat['outline'] {
+  const doubled = loop.reduce((sum, [x, y], i) => {
+    const [nextX, nextY] = loop[(i + 1) % loop.length]!
+    return sum + x * nextY - nextX * y
+  }, 0)
+  return doubled > 0 ? loop.toReversed() : loop
+}
+
+function standsOff(first: Section, last: Section, middle: Section, off: number, allowed: number): Finding {
+  return {
+    id: 'not-developable',
+    severity: 'warning',
+    text:
+      `${first.name} to ${last.name}: the panel stands ${off.toFixed(2)} mm off ${middle.name}, ` +
+      `${allowed.toFixed(2)} mm is allowed`,
+    remedy: `split the panel at ${middle.name}, or allow the gap`,
+    mark: middle.name,
+    found: off,
+    wanted: allowed,
+  }
+}
+
+/** Cuts a development along rulings into panels that each fit a sheet, as few and as equal as will do. */
+export function panelsToFit(development: Development, sheet: { width: number; height: number }): Development[] {
+  const { rulings } = development
+  for (let count = 1; count < rulings.length; count++) {
+    const parts = slices(development, count)
+    if (parts.every((part) => fitsSheet(part, sheet))) return parts
+  }
+  const ruling = Math.max(...rulings.map(([i, j]) => distance(development.a[i]!, development.b[j]!)))
+  throw new FindingError({
+    id: 'panel-too-large',
+    severity: 'error',
+    text: `a skin ${ruling.toFixed(1)} mm from edge to edge on a sheet of ${sheet.width} x ${sheet.height} mm`,
+    remedy: 'split it at a frame in between',
+    found: ruling,
+    wanted: Math.max(sheet.width, sheet.height),
+  })
+}
+
+/** The development between two of its rulings. */
+export function sliceDevelopment(development: Development, from: number, to: number): Development {
+  const [i0, j0] = development.rulings[from]!
+  const [i1, j1] = development.rulings[to]!
+  return {
+    a: development.a.slice(i0, i1 + 1),
+    b: development.b.slice(j0, j1 + 1),
+    flatA: development.flatA.slice(i0, i1 + 1),
+    flatB: development.flatB.slice(j0, j1 + 1),
+    rulings: development.rulings.slice(from, to + 1).map(([i, j]): Ruling => [i - i0, j - j0]),
+  }
+}
+
+/** So many parts, cut at the rulings nearest to equal shares of the way between the edges. */
+function slices(development: Development, count: number): Development[] {
+  const { a, b, rulings } = development
+  const reached = [0]
+  for (let k = 1; k < rulings.length; k++) {
+    const [i, j] = rulings[k - 1]!
+    const [nextI, nextJ] = rulings[k]!
+    reached.push(reached[k - 1]! + distance(a[i]!, a[nextI]!) + distance(b[j]!, b[nextJ]!))
+  }
+  const cuts = Array.from({ length: count + 1 }, (_, n) => {
+    const wanted = (reached.at(-1)! * n) / count
+    return reached.reduce((best, value, k) => (Math.abs(value - wanted) < Math.abs(reached[best]! - wanted) ? k : best), 0)
+  })
+  const distinct = [...new Set(cuts)]
+  return distinct.slice(1).map((to, n) => sliceDevelopment(development, distinct[n]!, to))
+}
+
+/** Fits at some turn: tried by whole degrees, the finest that anyone lays a sheet to. */
+function fitsSheet(development: Development, { width, height }: { width: number; height: number }): boolean {
+  const outline = developmentOutline(development)
+  for (let turn = 0; turn < 180; turn++) {
+    const c = Math.cos((turn * Math.PI) / 180)
+    const s = Math.sin((turn * Math.PI) / 180)
+    let [minX, maxX, minY, maxY] = [Infinity, -Infinity, Infinity, -Infinity]
+    for (const [x, y] of outline) {
+      minX = Math.min(minX, c * x - s * y)
+      maxX = Math.max(maxX, c * x - s * y)
+      minY = Math.min(minY, s * x + c * y)
+      maxY = Math.max(maxY, s * x + c * y)
+    }
+    if (maxX - minX <= width && maxY - minY <= height) return true
+  }
+  return false
+}
