@@ -145,7 +145,8 @@ function missing(edge: Edge, i: number, far: Edge, j: number): number {
   const ny = dz * x - dx * z
   const nz = dx * y - dy * x
   const length = Math.sqrt(nx * nx + ny * ny + nz * nz)
-  if (length === 0) return 1
+  // At a tip, where both edges begin, there is no triangle yet to be wrong.
+  if (length === 0) return x === 0 && y === 0 && z === 0 ? 0 : 1
   const { coming, going } = far
   const before = (nx * coming[3 * j]! + ny * coming[3 * j + 1]! + nz * coming[3 * j + 2]!) / length
   const after = (nx * going[3 * j]! + ny * going[3 * j + 1]! + nz * going[3 * j + 2]!) / length

@@ -38,6 +38,12 @@ export function unroll(surface: Ruled): Development {
   for (let k = 1; k < rulings.length; k++) {
     const [i, j] = rulings[k - 1]!
     const [nextI, nextJ] = rulings[k]!
+    if (k === 1 && distance(a[i]!, b[j]!) < 1e-9) {
+      // Both edges begin at one point, as petals do at the tip: the first step may lie in any direction.
+      if (nextI !== i) flatA[nextI] = [distance(a[i]!, a[nextI]!), 0]
+      if (nextJ !== j) flatB[nextJ] = nextI === i ? [0, distance(b[j]!, b[nextJ]!)] : tipPoint(a, b, [nextI, nextJ])
+      continue
+    }
     if (nextI !== i) {
       flatA[nextI] = rightOf(flatA[i]!, flatB[j]!, distance(a[i]!, a[nextI]!), distance(b[j]!, a[nextI]!))
     }
@@ -93,6 +99,13 @@ function rightOf(from: Point, to: Point, fromDistance: number, toDistance: numbe
   const s = (fromDistance * fromDistance - toDistance * toDistance + base * base) / (2 * base)
   const h = Math.sqrt(Math.max(0, (fromDistance - s) * (fromDistance + s)))
   return [from[0] + (dx * s + dy * h) / base, from[1] + (dy * s - dx * h) / base]
+}
+
+/** Third corner of a triangle from a tip at the origin, its second side along x. */
+function tipPoint(a: readonly Vector[], b: readonly Vector[], [i, j]: Ruling): Point {
+  const [base, reach, across] = [distance(a[i]!, a[0]!), distance(b[j]!, b[0]!), distance(a[i]!, b[j]!)]
+  const x = (reach * reach - across * across + base * base) / (2 * base)
+  return [x, Math.sqrt(Math.max(0, reach * reach - x * x))]
 }
 
 function collapsed(): FindingError {
