@@ -34,7 +34,7 @@ export function recording<T>(work: () => T): { result: T; read: string[] } {
   readings = mine
   try {
     const result = work()
-    return { result, read: [...mine].sort() }
+    return { result, read: [...mine].toSorted() }
   } finally {
     readings = before
     if (before) for (const name of mine) before.add(name)

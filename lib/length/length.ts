@@ -37,6 +37,9 @@ export class Length {
   }
 
   times(factor: number): Length {
+    if (!Number.isFinite(factor)) {
+      throw lengthError(`a length was multiplied by ${String(factor)}`, 'multiply by a finite number')
+    }
     const plies = Object.fromEntries(Object.entries(this.plies).map(([stock, n]) => [stock, n * factor]))
     return new Length({
       full: this.full * factor,

@@ -9,14 +9,14 @@ export interface Scale {
 }
 
 /**
- * Reads `1:60`, `1/72`, `60`, or a railway scale by its name in NEM 010 (`H0`, `0`, `TT`…). A bare `0` is the railway
- * scale 1:45, since a scale of nought means nothing.
+ * Reads `1:60`, `1/72`, `60`, or a railway scale by its name in NEM 010 (`H0`, `0`, `TT`…). The text `0` is the railway
+ * scale 1:45, since a scale of nought means nothing; the number 0 is an error.
  *
  * @throws FindingError for anything else, with what it could have been
  */
 export function parseScale(text: string | number): Scale {
   const written = String(text).trim()
-  const railway = RAILWAY_SCALES[written.toUpperCase()]
+  const railway = typeof text === 'string' ? RAILWAY_SCALES[written.toUpperCase()] : undefined
   if (railway !== undefined) return scaleOf(railway)
   const parts = /^(?:(\d+(?:\.\d+)?)\s*[:/]\s*)?(\d+(?:\.\d+)?)$/.exec(written)
   const ratio = parts ? Number(parts[2]) / Number(parts[1] ?? 1) : Number.NaN
