@@ -1,0 +1,19 @@
+import { crossingOutline } from './crossingOutline'
+import { duplicateMark } from './duplicateMark'
+import { narrowSlot, narrowWeb, smallOpening } from './finestDetail'
+import { openingOutside } from './openingOutside'
+import type { Rule } from './rule'
+import { scorePlace } from './scorePlace'
+import { tooLarge } from './tooLarge'
+
+/** Every rule, in the order their findings make most sense: first what is wrong, then what is hard to cut. */
+export const rules: readonly Rule[] = [
+  duplicateMark,
+  crossingOutline,
+  openingOutside,
+  tooLarge,
+  scorePlace,
+  narrowWeb,
+  narrowSlot,
+  smallOpening,
+]

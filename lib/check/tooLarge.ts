@@ -1,0 +1,96 @@
+import type { Model } from '../model/model'
+import type { Piece } from '../model/piece'
+import { boundsOf } from '../shape/measure'
+import { type Rule, eachPiece, inMm, pieceFinding } from './rule'
+
+/** A piece that fits on no sheet of its stock must be split, best where something stands behind the joint. */
+export const tooLarge: Rule = {
+  id: 'too-large',
+  title: 'a piece larger than the printable area',
+  check: (model, context) =>
+    eachPiece(model, (piece, stock) => {
+      const bounds = boundsOf([piece.outline])
+      const size = [bounds.maxX - bounds.minX, bounds.maxY - bounds.minY] as const
+      const area = context.area(stock)
+      const room = [area.maxX - area.minX, area.maxY - area.minY] as const
+      const free = piece.grain === undefined
+      if (fits(size, room) || (free && fits(size, [room[1], room[0]]))) return []
+      if (!free && fits(size, turnedRoom(piece.grain, stock.grain === 'long', room))) return []
+      const over = leastExcess(size, room)
+      const parts = Math.max(2, Math.ceil(Math.max(size[0], size[1]) / Math.max(room[0], room[1])))
+      return [
+        pieceFinding(piece, {
+          id: 'too-large',
+          severity: 'error',
+          text:
+            `the piece is ${size[0].toFixed(1)} × ${size[1].toFixed(1)} mm, the printable area of ${stock.sheet.name} ` +
+            `${room[0].toFixed(1)} × ${room[1].toFixed(1)} mm: ${inMm(over)} too large`,
+          remedy: `split it ${splitPlaces(model, piece, parts)}, or use a larger sheet`,
+          found: Math.max(size[0], size[1]),
+          wanted: Math.max(room[0], room[1]),
+        }),
+      ]
+    }),
+}
+
+function fits(size: readonly [number, number], room: readonly [number, number]): boolean {
+  return size[0] <= room[0] + 1e-9 && size[1] <= room[1] + 1e-9
+}
+
+/** With the grain fixed a piece has one way to lie; whether its x runs along the sheet's width depends on the grain. */
+function turnedRoom(grain: number | undefined, long: boolean, room: readonly [number, number]): readonly [number, number] {
+  const alongX = grain === 0
+  return alongX === long ? [room[1], room[0]] : room
+}
+
+function leastExcess(size: readonly [number, number], room: readonly [number, number]): number {
+  const excess = (w: number, h: number) => Math.max(size[0] - w, size[1] - h)
+  return Math.min(excess(room[0], room[1]), excess(room[1], room[0]))
+}
+
+/** Where to cut: in equal lengths, moved to the nearest station of a family that stands across the piece. */
+function splitPlaces(model: Model, piece: Piece, parts: number): string {
+  const bounds = boundsOf([piece.outline])
+  const alongX = bounds.maxX - bounds.minX >= bounds.maxY - bounds.minY
+  const [from, to] = alongX ? [bounds.minX, bounds.maxX] : [bounds.minY, bounds.maxY]
+  const standing = crossingStations(model, piece, alongX)
+  const places = Array.from({ length: parts - 1 }, (_, i) => from + ((to - from) * (i + 1)) / parts).map((place) => {
+    const near = nearest(standing, place, (to - from) / parts / 4)
+    return near ? `at ${near.mark} (${inMm(near.place - from)})` : `at ${inMm(place - from)}`
+  })
+  return `into ${parts}: ${places.join(', ')} from its ${alongX ? 'left' : 'lower'} end`
+}
+
+interface Standing {
+  readonly mark: string
+  readonly place: number
+}
+
+function crossingStations(model: Model, piece: Piece, alongX: boolean): Standing[] {
+  const { pose } = piece
+  if (!pose) return []
+  const axis = alongX ? pose.right : pose.up
+  return model.pieces.flatMap((other) => {
+    if (!other.pose || other.family === piece.family) return []
+    const { right, up, origin } = other.pose
+    const normal = [
+      right[1] * up[2] - right[2] * up[1],
+      right[2] * up[0] - right[0] * up[2],
+      right[0] * up[1] - right[1] * up[0],
+    ] as const
+    const along = normal[0] * axis[0] + normal[1] * axis[1] + normal[2] * axis[2]
+    if (Math.abs(along) < STANDS_ACROSS) return []
+    const place = [0, 1, 2].reduce((sum, i) => sum + (origin[i]! - pose.origin[i]!) * axis[i]!, 0)
+    return [{ mark: other.mark, place }]
+  })
+}
+
+const STANDS_ACROSS = 0.95
+
+function nearest(standing: readonly Standing[], place: number, reach: number): Standing | undefined {
+  let best: Standing | undefined
+  for (const one of standing) {
+    if (Math.abs(one.place - place) <= (best ? Math.abs(best.place - place) : reach)) best = one
+  }
+  return best
+}

@@ -1,0 +1,36 @@
+/**
+ * The one door for authors: every word a page under `parts/` may use. Loading it must stay cheap, for it is on the
+ * way to every first sheet.
+ */
+
+// lengths and angles
+export { bench, full } from './length/unit'
+export { Length, ZERO, between, longest, mm, shortest, total } from './length/length'
+export { type Scale, parseScale } from './length/scale'
+
+// stock
+export { catalogue } from './stock/catalogue'
+export { stock } from './stock/stock'
+export { sheetOf, sheetSize } from './stock/sheetSize'
+export { grammage } from './stock/basisWeight'
+export type { Stock } from './stock/card'
+
+// shapes
+export { path } from './shape/path'
+export { circle, polygon, rectangle, rectangleFrom, regularPolygon, slot, strip } from './shape/primitive'
+export { Shape } from './shape/shape'
+export type { Point } from './shape/point'
+export type { Pose, Vector } from './shape/pose'
+
+// pieces, families, models
+export { type At, type Draft, type OpeningMaker, piece } from './model/draft'
+export { type Family, type Made, type StationInfo, family, mirrored, single } from './model/family'
+export { type LighteningOptions, lightening } from './model/lightening'
+export { type Place, plane } from './model/plane'
+export { type Station, stations } from './model/stations'
+export { type Assembly, type Part, PieceSet, assembly, piecesOf } from './model/assembly'
+export { type ModelDefinition, model } from './model/define'
+export type { Piece } from './model/piece'
+
+// what goes wrong
+export { type Finding, FindingError } from './finding/finding'

@@ -1,0 +1,83 @@
+import {
+  type Length,
+  ZERO,
+  assembly,
+  bench,
+  family,
+  full,
+  mirrored,
+  path,
+  piece,
+  plane,
+  polygon,
+  rectangle,
+  rectangleFrom,
+  single,
+  stations,
+  table,
+} from 'cardwright'
+
+const floatAt = full.m(5.2)
+const outboard = full.m(9.2)
+const length = full.m(2.8)
+const height = full.m(0.55)
+const bottom = full.m(0.75)
+
+const halfBreadth = table([
+  [full.m(0), full.m(0.06)],
+  [full.m(0.7), full.m(0.26)],
+  [full.m(1.5), full.m(0.31)],
+  [full.m(2.8), full.m(0.1)],
+])
+const keelLine = table([
+  [full.m(0), full.m(0.34)],
+  [full.m(0.7), full.m(0.06)],
+  [full.m(1.5), full.m(0)],
+  [full.m(2.8), full.m(0.3)],
+])
+
+const slotWidth = bench.plies('divider').plus(bench.mm(0.06))
+
+const floatSection = (x: Length) => {
+  const half = halfBreadth(x)
+  const keel = keelLine(x)
+  const chine = keel.plus(half.times(0.45))
+  return path()
+    .from(ZERO, keel)
+    .line(half, chine)
+    .spline([half.times(0.85), height.times(0.8)], [ZERO, height], [half.times(-0.85), height.times(0.8)], [half.negative(), chine])
+    .close()
+}
+
+const frames = family('OF', stations.even(7, full.m(0.3), full.m(2.5)), (x) => {
+  const shape = floatSection(x).inset(bench.plies('folder'))
+  const half = slotWidth.times(0.5)
+  return piece({ stock: 'divider', grain: 'across' })
+    .outline(shape)
+    .slots(rectangleFrom(half.negative(), full.m(-1), half, keelLine(x).plus(height).times(0.5)))
+    .place(plane.frame(floatAt.plus(x), { y: outboard, z: bottom }))
+})
+
+const keel = single('OK', () => {
+  const xs = Array.from({ length: 21 }, (_, i) => length.times(i / 20))
+  const skin = bench.plies('folder')
+  const lower = xs.map((x) => [x, keelLine(x).plus(skin)] as const)
+  const upper = xs.toReversed().map((x) => [x, height.minus(skin)] as const)
+  const half = slotWidth.times(0.5)
+  const slots = stations
+    .even(7, full.m(0.3), full.m(2.5))
+    .map(({ at }) => rectangleFrom(at.minus(half), keelLine(at).plus(height).times(0.5), at.plus(half), full.m(1)))
+  return piece({ stock: 'divider', grain: 'along' })
+    .outline(polygon(...lower, ...upper))
+    .slots(...slots)
+    .place(plane.spanwise(outboard, { x: floatAt, z: bottom }))
+})
+
+/** Two struts to the wing, of two plies. */
+const struts = single('OS', () =>
+  piece({ stock: 'divider', grain: 'along', plies: 2, copies: 2 })
+    .outline(rectangle(full.m(1.9), full.m(0.14)))
+    .note('Round the edges after laminating.'),
+)
+
+export const floatAssembly = () => assembly('floats', mirrored(keel), mirrored(frames), mirrored(struts))

@@ -1,0 +1,16 @@
+import { model } from 'cardwright'
+import { cabinAssembly } from './cabin'
+import { engineAssembly } from './engines'
+import { floatAssembly } from './floats'
+import { hullAssembly } from './hull'
+import { tailAssembly } from './tail'
+import { wingAssembly } from './wing'
+
+export default model('Sandpiper', { scale: '1:60' }, () => [
+  hullAssembly(),
+  cabinAssembly(),
+  wingAssembly(),
+  tailAssembly(),
+  floatAssembly(),
+  engineAssembly(),
+])

@@ -1,0 +1,97 @@
+import {
+  ZERO,
+  assembly,
+  bench,
+  circle,
+  family,
+  full,
+  mirrored,
+  piece,
+  plane,
+  polygon,
+  rectangle,
+  rectangleFrom,
+  single,
+  stations,
+} from 'cardwright'
+import { bay, floorHeight, width } from './subject'
+
+const seatWidth = full.m(0.86)
+const depth = full.m(0.44)
+const height = full.m(0.44)
+const backHeight = full.m(0.5)
+const rows = stations.pitch(11, bay.times(1.6), bay)
+
+/**
+ * Reversible seats: the back swings over on two links to face the other way at the terminus. Each seat is a folded
+ * pan, a back of two leaves folded on its top edge, two links, and two legs.
+ */
+const seats = family('RS', rows, (x, { number }) => {
+  const turn = full.m(0.06)
+  return {
+    PAN: piece({ stock: 'folder', grain: 'along' })
+      .outline(rectangleFrom(turn.negative(), ZERO, depth.plus(turn), seatWidth))
+      .mountain([ZERO, ZERO], [ZERO, seatWidth])
+      .mountain([depth, ZERO], [depth, seatWidth])
+      .place(plane.level(floorHeight.plus(height), { x, y: width.times(0.5).minus(seatWidth).minus(full.m(0.06)) })),
+    BACK: piece({ stock: 'folder', grain: 'along' })
+      .outline(rectangleFrom(ZERO, ZERO, backHeight.times(2), seatWidth).filleted(full.m(0.05)))
+      .mountain([backHeight, ZERO], [backHeight, seatWidth], 174)
+      .note(number % 2 === 0 ? 'Glue with the back to the rear.' : 'Glue with the back to the front.'),
+    LINK: piece({ stock: 'divider', copies: 2 })
+      .outline(rectangle(full.m(0.4), bench.mm(1.8)).filleted(bench.mm(0.8)))
+      .datum([full.m(-0.16), ZERO], [full.m(0.16), ZERO])
+      .note('Prick the two pivots at the ends of the line.'),
+    LEG: piece({ stock: 'divider', copies: 2 }).outline(leg()),
+  }
+})
+
+/** A cast leg, waisted between a broad foot and a broad head. */
+function leg() {
+  const half = depth.times(0.5)
+  return polygon(
+    [half.times(-0.9), ZERO],
+    [half.times(0.9), ZERO],
+    [half.times(0.9), bench.mm(1)],
+    [bench.mm(1), bench.mm(2.2)],
+    [bench.mm(1), height.minus(bench.mm(2.2))],
+    [half.times(0.8), height.minus(bench.mm(0.9))],
+    [half.times(0.8), height],
+    [half.times(-0.8), height],
+    [half.times(-0.8), height.minus(bench.mm(0.9))],
+    [bench.mm(-1), height.minus(bench.mm(2.2))],
+    [bench.mm(-1), bench.mm(2.2)],
+    [half.times(-0.9), bench.mm(1)],
+  )
+}
+
+/** Bulkheads between saloon and platforms, each with a doorway. */
+const bulkheads = single('BH', () =>
+  piece({ stock: 'folder', plies: 2, copies: 2, grain: 'across' })
+    .outline(
+      rectangleFrom(width.times(-0.44), ZERO, width.times(0.44), full.m(2.0))
+        .minus(rectangleFrom(full.m(-0.36), full.m(-0.1), full.m(0.36), full.m(1.86)).filleted(full.m(0.16))),
+    )
+    .openings(
+      rectangleFrom(full.m(0.48), full.m(0.9), width.times(0.44).minus(full.m(0.12)), full.m(1.8)).filleted(full.m(0.08)),
+      rectangleFrom(width.times(-0.44).plus(full.m(0.12)), full.m(0.9), full.m(-0.48), full.m(1.8)).filleted(full.m(0.08)),
+    ),
+)
+
+/** The driver's controller stands on each platform: a folded case and a lid. */
+const controller = single('CT', () => {
+  const w = full.m(0.3)
+  const h = full.m(0.92)
+  return {
+    CASE: piece({ stock: 'folder', copies: 2, grain: 'across' })
+      .outline(rectangleFrom(ZERO, ZERO, w.times(4).plus(bench.mm(2.5)), h))
+      .mountain([w, ZERO], [w, h])
+      .mountain([w.times(2), ZERO], [w.times(2), h])
+      .mountain([w.times(3), ZERO], [w.times(3), h])
+      .mountain([w.times(4), ZERO], [w.times(4), h]),
+    LID: piece({ stock: 'divider', copies: 2 }).outline(circle(w.times(0.62))),
+  }
+})
+
+export const saloonAssembly = () =>
+  assembly('saloon', assembly('seats', mirrored(seats)), assembly('fittings', bulkheads, controller))

@@ -1,0 +1,79 @@
+import {
+  ZERO,
+  assembly,
+  bench,
+  circle,
+  family,
+  full,
+  mirrored,
+  path,
+  piece,
+  plane,
+  rectangle,
+  single,
+  stations,
+} from 'cardwright'
+import { bay, bays } from './subject'
+
+const wheelbase = full.m(1.3)
+const wheel = full.m(0.33)
+const trucksAt = stations.at(bay.times(2.5), bay.times(bays - 2.5))
+
+/** Side frames: an equalised plate with a drop at the middle for the spring and an axle guard at either end. */
+const sideFrames = family('SF', trucksAt, (x) => {
+  const half = wheelbase.times(0.5)
+  const top = full.m(0.5)
+  const shape = path()
+    .from(half.times(-1.45), top.minus(full.m(0.06)))
+    .line(half.times(-1.45), full.m(0.26))
+    .line(half.times(-0.72), full.m(0.2))
+    .spline([half.times(-0.4), full.m(0.16)], [ZERO, full.m(0.12)], [half.times(0.4), full.m(0.16)], [half.times(0.72), full.m(0.2)])
+    .line(half.times(1.45), full.m(0.26))
+    .line(half.times(1.45), top.minus(full.m(0.06)))
+    .line(half.times(0.6), top)
+    .line(half.times(-0.6), top)
+    .close()
+  return piece({ stock: 'divider', grain: 'along', plies: 3 })
+    .outline(shape)
+    .openings(
+      circle(full.m(0.055)).moved(half.times(-1), full.m(0.34)),
+      circle(full.m(0.055)).moved(half, full.m(0.34)),
+      rectangle(full.m(0.3), full.m(0.1)).filleted(full.m(0.03)).moved(ZERO, full.m(0.36)),
+    )
+    .place(plane.spanwise(full.m(0.86), { x }))
+})
+
+/** Transoms tie the side frames; the bolster carries the pivot. */
+const transoms = family('TX', trucksAt, () =>
+  piece({ stock: 'divider', plies: 2, copies: 2, grain: 'along' }).outline(rectangle(full.m(1.66), full.m(0.14))),
+)
+const bolsters = family('BO', trucksAt, () =>
+  piece({ stock: 'divider', plies: 3, grain: 'along' })
+    .outline(rectangle(full.m(1.66), full.m(0.26)).chamfered(full.m(0.08)))
+    .openings(circle(bench.mm(1.5))),
+)
+
+/** Wheels are built up from a tread disc of three plies and a flange disc of one. */
+const wheels = family('WH', stations.even(4, ZERO, full.m(3)), () => ({
+  TYRE: piece({ stock: 'divider', plies: 3 }).outline(circle(wheel)).openings(circle(bench.mm(0.8))),
+  RIM: piece({ stock: 'divider' }).outline(circle(wheel.plus(full.m(0.028)))).openings(circle(bench.mm(0.8))),
+}))
+
+/** Axle boxes: a folded cover on each guard. */
+const axleBoxes = single('AX', () => {
+  const w = full.m(0.16)
+  const lip = bench.mm(1.6)
+  return piece({ stock: 'folder', copies: 8 })
+    .outline(rectangle(w.plus(lip.times(2)), full.m(0.2)))
+    .mountain([w.times(-0.5), full.m(-0.1)], [w.times(-0.5), full.m(0.1)])
+    .mountain([w.times(0.5), full.m(-0.1)], [w.times(0.5), full.m(0.1)])
+})
+
+/** Guards before and behind each truck. */
+const guards = family('GU', trucksAt, () =>
+  piece({ stock: 'folder', plies: 2, copies: 2, grain: 'along' })
+    .outline(rectangle(full.m(1.8), full.m(0.18)).chamfered(full.m(0.06))),
+)
+
+export const truckAssembly = () =>
+  assembly('trucks', mirrored(sideFrames), transoms, bolsters, mirrored(wheels), axleBoxes, guards)

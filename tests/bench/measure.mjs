@@ -1,0 +1,57 @@
+// What every benchmark shares: seeded input, repeated runs with a warm-up, the spread, and a checksum of what came
+// out, taken outside the clock, so that a change that only looks faster shows.
+import { createHash } from 'node:crypto'
+import os from 'node:os'
+
+/** Runs `work` once unmeasured and then `runs` times; milliseconds as median, least and most, and the last result. */
+export function timed(work, { runs = 5, warmUp = 1 } = {}) {
+  let result
+  for (let i = 0; i < warmUp; i++) result = work()
+  const times = []
+  for (let i = 0; i < runs; i++) {
+    const start = process.hrtime.bigint()
+    result = work()
+    times.push(Number(process.hrtime.bigint() - start) / 1e6)
+  }
+  return { ...spread(times), result }
+}
+
+/** The two in turn, A B A B, so that a machine that slows down slows both; the ratio is the median of the pairs'. */
+export function paired(a, b, { runs = 5, warmUp = 1 } = {}) {
+  for (let i = 0; i < warmUp; i++) {
+    a()
+    b()
+  }
+  const [timesA, timesB, ratios] = [[], [], []]
+  const clock = (work) => {
+    const start = process.hrtime.bigint()
+    work()
+    return Number(process.hrtime.bigint() - start) / 1e6
+  }
+  for (let i = 0; i < runs; i++) {
+    timesA.push(clock(a))
+    timesB.push(clock(b))
+    ratios.push(timesA[i] / timesB[i])
+  }
+  return { a: spread(timesA), b: spread(timesB), ratio: spread(ratios) }
+}
+
+export function spread(values) {
+  const sorted = [...values].sort((x, y) => x - y)
+  const round = (x) => Number(x.toPrecision(4))
+  return { median: round(sorted[Math.floor(sorted.length / 2)]), least: round(sorted[0]), most: round(sorted.at(-1)) }
+}
+
+export function checksum(text) {
+  return createHash('sha256').update(text).digest('hex').slice(0, 16)
+}
+
+/** Machine facts, once a run. */
+export function machine() {
+  const [cpu] = os.cpus()
+  return { node: process.version, cores: os.cpus().length, cpu: cpu?.model ?? 'unknown', platform: process.platform }
+}
+
+export function report(line) {
+  console.log(JSON.stringify(line))
+}
