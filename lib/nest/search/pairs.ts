@@ -1,0 +1,30 @@
+import { Pair } from './pair'
+import type { Shape } from './shape'
+
+/** The pairs of shapes that have met so far, each made when first asked for. Only the difference of turns counts. */
+export class Pairs {
+  private readonly shapes: readonly Shape[]
+  private made = new Map<string, Pair>()
+
+  constructor(shapes: readonly Shape[]) {
+    this.shapes = shapes
+  }
+
+  /** How often a pair had to be made: work that a count of steps has to know of. */
+  get count(): number {
+    return this.made.size
+  }
+
+  between(first: number, second: number, turn: number): Pair {
+    const key = `${first} ${second} ${Math.round((((turn % 360) + 360) % 360) * 1e6)}`
+    const known = this.made.get(key)
+    if (known) return known
+    if (this.made.size >= MOST_PAIRS) this.made = new Map()
+    const pair = new Pair(this.shapes[first]!.parts, this.shapes[second]!.parts, turn)
+    this.made.set(key, pair)
+    return pair
+  }
+}
+
+/** Bounds the memory: a pair takes some 20 kB. */
+const MOST_PAIRS = 12_000
