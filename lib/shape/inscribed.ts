@@ -1,0 +1,64 @@
+import polylabel from 'polylabel'
+import { boundsOf } from './bounds'
+import { shapeError } from './fault'
+import type { Loop, Point, Region } from './point'
+import { contains } from './place'
+
+export interface Circle {
+  readonly centre: Point
+  readonly radius: number
+}
+
+/** Found to this share of the smaller side of the bounds, but never coarser than a hundredth of a millimetre. */
+const SHARE = 1e-4
+const COARSEST = 0.01
+
+/**
+ * The largest circle that lies in the card, clear of outline and holes: twice its radius is the greatest width of the
+ * card anywhere. By polylabel's search over halved squares, exact to {@link SHARE} of the smaller side.
+ *
+ * @throws FindingError for a region without area
+ */
+export function inscribedCircle(region: Region): Circle {
+  let largest: Circle | undefined
+  for (const rings of parts(region)) {
+    const { minX, minY, maxX, maxY } = boundsOf(rings)
+    const precision = Math.min(COARSEST, Math.min(maxX - minX, maxY - minY) * SHARE)
+    const found = polylabel(rings, precision)
+    const radius = found.distance
+    if (!largest || radius > largest.radius) largest = { centre: [found[0], found[1]], radius }
+  }
+  if (!largest || !(largest.radius > 0)) {
+    throw shapeError('empty-shape', 'the inscribed circle of a shape of 0 mm² was asked for', 'check the cuts that left nothing')
+  }
+  return largest
+}
+
+/** Each outer loop with the holes that lie in it. */
+export function parts(region: Region): Loop[][] {
+  const outers = region.filter((loop) => !clockwise(loop))
+  if (outers.length === 1) return [[outers[0]!, ...region.filter((loop) => loop !== outers[0])]]
+  const groups = outers.map((outer) => [outer])
+  for (const hole of region) {
+    if (!clockwise(hole)) continue
+    // The smallest of the outers round it: islands lie in holes of larger ones.
+    const owner = groups
+      .filter(([outer]) => contains([outer!], hole[0]!))
+      .sort((a, b) => width(a[0]!) - width(b[0]!))[0]
+    owner?.push(hole)
+  }
+  return groups
+}
+
+function width(loop: Loop): number {
+  const { minX, maxX } = boundsOf([loop])
+  return maxX - minX
+}
+
+function clockwise(loop: Loop): boolean {
+  let twice = 0
+  for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
+    twice += loop[j]![0] * loop[i]![1] - loop[j]![1] * loop[i]![0]
+  }
+  return twice < 0
+}

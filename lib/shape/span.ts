@@ -1,0 +1,65 @@
+import type { Point, Region } from './point'
+
+/** A stretch of a line that runs through card; distances in mm from the line's first point. */
+export interface Stretch {
+  readonly enter: number
+  readonly leave: number
+}
+
+/**
+ * Where a line through two points runs through the region: stretches in order along the line, which is taken to go on
+ * beyond both points. A stretch along an edge counts where the card lies to the left of it.
+ */
+export function crossingsOf(region: Region, from: Point, to: Point): Stretch[] {
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1])
+  const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
+  const cuts: number[] = []
+  for (const loop of region) {
+    let [ax, ay] = along(loop[loop.length - 1]!, from, ux, uy)
+    for (const point of loop) {
+      const [bx, by] = along(point, from, ux, uy)
+      // Half-open: a corner standing on the line counts as above it, so that every line is crossed evenly.
+      if (ay < 0 !== by < 0) cuts.push(ax + ((bx - ax) * ay) / (ay - by))
+      ax = bx
+      ay = by
+    }
+  }
+  cuts.sort((a, b) => a - b)
+  const stretches: Stretch[] = []
+  for (let i = 0; i + 1 < cuts.length; i += 2) {
+    if (cuts[i + 1]! > cuts[i]!) stretches.push({ enter: cuts[i]!, leave: cuts[i + 1]! })
+  }
+  return stretches
+}
+
+/**
+ * Lowest and highest card at x (axis `x`), or leftmost and rightmost at y (axis `y`), mm. Unlike the stretches it
+ * takes edges that lie along the line in full. Undefined where the line misses.
+ */
+export function spanAt(region: Region, axis: 'x' | 'y', at: number): { from: number; to: number } | undefined {
+  const [along, across] = axis === 'x' ? [0, 1] : [1, 0]
+  let from = Infinity
+  let to = -Infinity
+  for (const loop of region) {
+    let a = loop[loop.length - 1]!
+    for (const b of loop) {
+      const [a0, b0] = [a[along]! - at, b[along]! - at]
+      if (b0 === 0) {
+        from = Math.min(from, b[across]!)
+        to = Math.max(to, b[across]!)
+      } else if (a0 < 0 !== b0 < 0 && a0 !== 0) {
+        const cut = a[across]! + ((b[across]! - a[across]!) * a0) / (a0 - b0)
+        from = Math.min(from, cut)
+        to = Math.max(to, cut)
+      }
+      a = b
+    }
+  }
+  return from <= to ? { from, to } : undefined
+}
+
+/** A point in the line's own axes: distance along it and to its left. */
+function along([x, y]: Point, from: Point, ux: number, uy: number): [number, number] {
+  const [dx, dy] = [x - from[0], y - from[1]]
+  return [dx * ux + dy * uy, dy * ux - dx * uy]
+}
