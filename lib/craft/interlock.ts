@@ -250,6 +250,7 @@ function crowded(plate: Plate, slots: readonly Slot[], least: number): Finding[]
   const findings: Finding[] = []
   for (const [i, slot] of slots.entries()) {
     for (const other of slots.slice(i + 1)) {
+      if (farApart(slot, other, least)) continue
       const apart = slotsApart(slot, other)
       if (apart >= least) continue
       const meets = apart <= 0
@@ -268,6 +269,13 @@ function crowded(plate: Plate, slots: readonly Slot[], least: number): Finding[]
     }
   }
   return findings
+}
+
+/** Whether two slots are plainly further apart than that, by a circle round each. */
+function farApart(a: Slot, b: Slot, least: number): boolean {
+  const x = a.end[0] - b.end[0] + (a.towards[0] * a.depth - b.towards[0] * b.depth) / 2
+  const y = a.end[1] - b.end[1] + (a.towards[1] * a.depth - b.towards[1] * b.depth) / 2
+  return Math.hypot(x, y) > (a.depth + a.width + b.depth + b.width) / 2 + least
 }
 
 function openingOf(loop: Loop, before: readonly FlatOpening[]): FlatOpening {

@@ -1,5 +1,6 @@
 import type { Loop, Point, Region } from '../shape/point'
 import type { Pose } from '../shape/pose'
+import { crossingsOf } from '../shape/span'
 import type { FlatOpening } from './flat'
 
 /** A flat piece of card standing in the model, as the kernels that fit pieces to each other take it. */
@@ -37,26 +38,10 @@ export function plateRegion(plate: Plate): Region {
 /** A stretch of a line that lies in card, by distances along it. */
 export type Chord = readonly [from: number, to: number]
 
-/**
- * Where the line through a point in a unit direction runs in a region: stretches in order along it. A point just on
- * the line counts as left of it, so that ends always come in pairs.
- */
-export function chordsOf(region: Region, [px, py]: Point, [dx, dy]: Point): Chord[] {
-  const at: number[] = []
-  for (const loop of region) {
-    let [x0, y0] = loop.at(-1)!
-    let side0 = dx * (y0 - py) - dy * (x0 - px)
-    for (const [x1, y1] of loop) {
-      const side1 = dx * (y1 - py) - dy * (x1 - px)
-      if (side0 < 0 !== side1 < 0) {
-        const t = side0 / (side0 - side1)
-        at.push(dx * (x0 + t * (x1 - x0) - px) + dy * (y0 + t * (y1 - y0) - py))
-      }
-      ;[x0, y0, side0] = [x1, y1, side1]
-    }
-  }
-  at.sort((a, b) => a - b)
-  return Array.from({ length: at.length >> 1 }, (_, i): Chord => [at[2 * i]!, at[2 * i + 1]!])
+/** Where the line through a point in a unit direction runs in a region: stretches in order along it. */
+export function chordsOf(region: Region, from: Point, way: Point): Chord[] {
+  const stretches = crossingsOf(region, from, [from[0] + way[0], from[1] + way[1]])
+  return stretches.map(({ enter, leave }) => [enter, leave])
 }
 
 /** What two sets of stretches have in common. */

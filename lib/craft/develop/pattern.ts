@@ -1,5 +1,6 @@
 import type { Finding } from '../../finding/finding'
-import type { Loop, Point } from '../../shape/point'
+import { selfCrossing } from '../../shape/crossing'
+import type { Point } from '../../shape/point'
 import type { Vector } from '../../shape/pose'
 import { type Flat, type FlatScore, plainFlat } from '../flat'
 import { cross, degrees, dot, norm, subtract, unit } from '../space'
@@ -31,25 +32,6 @@ export function patternOf(surface: Ruled, { out = 0, crease = CREASE }: PatternO
   const crossing = selfCrossing(outline)
   const findings = crossing ? [foldsOver(crossing)] : []
   return { development, flat: plainFlat(outline, { scores: creases(development, crease) }), findings }
-}
-
-/** Where a loop first crosses itself, or undefined. */
-export function selfCrossing(loop: Loop): Point | undefined {
-  const n = loop.length
-  for (let i = 0; i < n; i++) {
-    const [p, q] = [loop[i]!, loop[(i + 1) % n]!]
-    for (let j = i + 2; j < n; j++) {
-      if (i === 0 && j === n - 1) continue
-      const [r, s] = [loop[j]!, loop[(j + 1) % n]!]
-      if (Math.max(r[0], s[0]) < Math.min(p[0], q[0]) || Math.min(r[0], s[0]) > Math.max(p[0], q[0])) continue
-      if (side(p, q, r) * side(p, q, s) < 0 && side(r, s, p) * side(r, s, q) < 0) return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2]
-    }
-  }
-  return undefined
-}
-
-function side(p: Point, q: Point, r: Point): number {
-  return (q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1])
 }
 
 /** Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. */
