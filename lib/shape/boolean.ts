@@ -7,7 +7,7 @@ import type { Loop, Region } from './point'
 export function unite(...regions: Region[]): Region {
   const filled = regions.filter((region) => region.length > 0)
   if (filled.length <= 1) return filled[0] ?? []
-  if (allApart(filled)) return filled.flat().sort(compareLoops)
+  if (allApart(filled)) return filled.flat().toSorted(compareLoops)
   const [first, ...others] = filled
   return clip(ClipType.Union, first!, others)
 }
@@ -78,5 +78,5 @@ export function regionFromPaths(paths: Paths64): Region {
     const tidy = tidyPath(path)
     if (tidy) loops.push(fromGrid(tidy))
   }
-  return loops.sort(compareLoops)
+  return loops.toSorted(compareLoops)
 }

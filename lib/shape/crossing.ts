@@ -8,13 +8,7 @@ import type { Loop, Point } from './point'
 export function crossing(a: Loop, b: Loop): Point | undefined {
   const edges = edgesOf([a, b])
   const split = a.length
-  let at: Point | undefined
-  eachNearPair(edges, 0, (i, j) => {
-    if (i < split === j < split) return false
-    at = meeting(edges, i, j)
-    return at !== undefined
-  })
-  return at
+  return search(edges, (i, j) => (i < split === j < split ? undefined : meeting(edges, i, j)))
 }
 
 /**
@@ -23,13 +17,26 @@ export function crossing(a: Loop, b: Loop): Point | undefined {
  */
 export function selfCrossing(loop: Loop): Point | undefined {
   const edges = edgesOf([loop])
+  return search(edges, (i, j) => crossingProper(edges, i, j))
+}
+
+/** Where loops cross one another; touching at a point, as the loops of a region may, is none. */
+export function anyCrossing(loops: readonly Loop[]): Point | undefined {
+  const edges = edgesOf(loops)
+  return search(edges, (i, j) => crossingProper(edges, i, j))
+}
+
+function search(edges: Edges, find: (i: number, j: number) => Point | undefined): Point | undefined {
   let at: Point | undefined
-  eachNearPair(edges, 0, (i, j) => {
-    at = crossingProper(edges, i, j)
+  eachNearPair(edges, touching, (i, j) => {
+    at = find(i, j)
     return at !== undefined
   })
   return at
 }
+
+/** Edges that meet have boxes that meet. */
+const touching = () => 0
 
 /** A point common to two edges, ends included. */
 function meeting(edges: Edges, i: number, j: number): Point | undefined {

@@ -13,11 +13,14 @@ export function arcAbout(start: Point, centre: Point, degrees: number): Point[] 
   })
 }
 
-/** Number of chords that keep an arc of `sweep` radians within the chord tolerance: sagitta r(1 − cos(step/2)). */
+/**
+ * Number of chords that keep an arc of `sweep` radians within the chord tolerance: sagitta r(1 − cos(step/2)). Two at
+ * least, so that the points always tell in which direction the arc ends.
+ */
 export function arcSteps(radius: number, sweep: number): number {
   const step = radius <= CHORD_TOLERANCE ? Math.PI / 2 : 2 * Math.acos(1 - CHORD_TOLERANCE / radius)
   // Coarser than an eighth of a turn a circle no longer looks like one.
-  const least = Math.max(1, Math.ceil(sweep / Math.min(step, Math.PI / 4) - 1e-9))
+  const least = Math.max(2, Math.ceil(sweep / Math.min(step, Math.PI / 4) - 1e-9))
   // Whole quarters get points at their ends, so that a disc is as wide as it is high and turns into itself.
   const quarters = Math.round((2 * sweep) / Math.PI)
   const whole = quarters > 0 && Math.abs(quarters * (Math.PI / 2) - sweep) < 1e-9
@@ -83,6 +86,17 @@ export function arcTangent(a: Point, direction: Point, b: Point): Point[] {
   return arcTo(a, b, centre, radius > 0)
 }
 
+/** The direction in which a flattened arc ends: that of its last chord, turned on by half of what each chord turns. */
+export function arcHeading(start: Point, arc: readonly Point[]): Point {
+  const c = arc.at(-1)!
+  const b = arc.at(-2) ?? start
+  const a = arc.at(-3) ?? start
+  const [ux, uy] = [b[0] - a[0], b[1] - a[1]]
+  const [vx, vy] = [c[0] - b[0], c[1] - b[1]]
+  const half = Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy) / 2
+  return [vx * Math.cos(half) - vy * Math.sin(half), vx * Math.sin(half) + vy * Math.cos(half)]
+}
+
 /** A quadratic Bézier curve from a to b, without a. */
 export function quadratic(a: Point, control: Point, b: Point): Point[] {
   const third = (p: Point): Point => [p[0] + ((control[0] - p[0]) * 2) / 3, p[1] + ((control[1] - p[1]) * 2) / 3]
@@ -102,6 +116,14 @@ export function cubic(a: Point, c1: Point, c2: Point, b: Point): Point[] {
  * runs on through its first point. Without the first point. (De Boor, A Practical Guide to Splines, ch. IV.)
  */
 export function fairCurve(points: readonly Point[], ends: FairEnds = {}): Point[] {
+  return fairCubics(points, ends).flatMap(([a, c1, c2, b]) => cubic(a, c1, c2, b))
+}
+
+/** A cubic Bézier curve: start, two control points, end. */
+export type Cubic = readonly [start: Point, first: Point, second: Point, end: Point]
+
+/** The fair curve as cubic Bézier curves, one between each two points. */
+export function fairCubics(points: readonly Point[], ends: FairEnds = {}): Cubic[] {
   const knots = ends.closed ? [...points, points[0]!] : points
   const spans = knots.slice(1).map((p, i) => Math.hypot(p[0] - knots[i]![0], p[1] - knots[i]![1]))
   const doubled = spans.findIndex((span) => !(span > 0))
@@ -116,15 +138,12 @@ export function fairCurve(points: readonly Point[], ends: FairEnds = {}): Point[
     )
   }
   const slopes = ends.closed ? closedSlopes(knots, spans) : openSlopes(knots, spans, ends)
-  return spans.flatMap((span, i) => {
+  return spans.map((span, i): Cubic => {
     const [a, b] = [knots[i]!, knots[i + 1]!]
     const [da, db] = [slopes[i]!, slopes[i + 1]!]
-    return cubic(
-      a,
-      [a[0] + (da[0] * span) / 3, a[1] + (da[1] * span) / 3],
-      [b[0] - (db[0] * span) / 3, b[1] - (db[1] * span) / 3],
-      b,
-    )
+    const first: Point = [a[0] + (da[0] * span) / 3, a[1] + (da[1] * span) / 3]
+    const second: Point = [b[0] - (db[0] * span) / 3, b[1] - (db[1] * span) / 3]
+    return [a, first, second, b]
   })
 }
 
@@ -237,7 +256,7 @@ function unit([x, y]: Point): Point {
 /** Elimination and back substitution (Thomas); the system is diagonally dominant, so no pivots are needed. */
 function solveTridiagonal(lower: number[], diagonal: number[], upper: number[], right: Point[]): Point[] {
   const count = diagonal.length
-  const solved: Point[] = new Array(count)
+  const solved: Point[] = Array.from({ length: count })
   for (let i = 1; i < count; i++) {
     const factor = lower[i]! / diagonal[i - 1]!
     diagonal[i]! -= factor * upper[i - 1]!

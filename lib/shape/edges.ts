@@ -27,12 +27,10 @@ const RUN = 16
 export function edgesOf(loops: readonly Loop[]): Edges {
   let count = 0
   for (const loop of loops) count += loop.length
-  const [ax, ay, bx, by] = [0, 1, 2, 3].map(() => new Float64Array(count)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ]
+  const ax = new Float64Array(count)
+  const ay = new Float64Array(count)
+  const bx = new Float64Array(count)
+  const by = new Float64Array(count)
   const next = new Int32Array(count)
   const previous = new Int32Array(count)
   const runs: number[] = []
@@ -58,34 +56,57 @@ export function edgesOf(loops: readonly Loop[]): Edges {
 }
 
 /**
- * Calls `visit` for every pair of different edges whose boxes come within `reach` of each other, until it answers
- * true. `reach` may be a function, read anew for each run, so that a search narrows as it finds.
+ * Calls `visit` for every pair of different edges whose boxes come within `reach()` of each other, until it answers
+ * true. The reach is read anew for each edge, so that a search narrows as it finds; runs whose boxes touch come first,
+ * since that is where the nearest things are.
  */
-export function eachNearPair(
-  edges: Edges,
-  reach: number | (() => number),
-  visit: (i: number, j: number) => boolean,
-): void {
-  const { ax, ay, bx, by, runs, boxes } = edges
-  const reachNow = typeof reach === 'number' ? () => reach : reach
-  for (let a = 0; a + 1 < runs.length; a++) {
-    for (let b = a; b + 1 < runs.length; b++) {
-      const r = reachNow()
-      if (boxes[4 * a]! - r > boxes[4 * b + 2]! || boxes[4 * b]! - r > boxes[4 * a + 2]!) continue
-      if (boxes[4 * a + 1]! - r > boxes[4 * b + 3]! || boxes[4 * b + 1]! - r > boxes[4 * a + 3]!) continue
-      for (let i = runs[a]!; i < runs[a + 1]!; i++) {
-        const minX = Math.min(ax[i]!, bx[i]!) - r
-        const maxX = Math.max(ax[i]!, bx[i]!) + r
-        const minY = Math.min(ay[i]!, by[i]!) - r
-        const maxY = Math.max(ay[i]!, by[i]!) + r
-        for (let j = a === b ? i + 1 : runs[b]!; j < runs[b + 1]!; j++) {
-          if ((ax[j]! < minX && bx[j]! < minX) || (ax[j]! > maxX && bx[j]! > maxX)) continue
-          if ((ay[j]! < minY && by[j]! < minY) || (ay[j]! > maxY && by[j]! > maxY)) continue
-          if (visit(i, j)) return
-        }
-      }
+export function eachNearPair(edges: Edges, reach: () => number, visit: (i: number, j: number) => boolean): void {
+  const count = edges.runs.length - 1
+  const apart: number[] = []
+  for (let a = 0; a < count; a++) {
+    for (let b = a; b < count; b++) {
+      const gap = boxGap(edges.boxes, 4 * a, 4 * b)
+      if (gap > reach()) continue
+      if (gap > 0) apart.push(gap, a, b)
+      else if (nearPairs(edges, a, b, reach, visit)) return
     }
   }
+  for (let k = 0; k < apart.length; k += 3) {
+    if (apart[k]! <= reach() && nearPairs(edges, apart[k + 1]!, apart[k + 2]!, reach, visit)) return
+  }
+}
+
+/** The pairs of one edge from run a and one from run b; true once `visit` has answered true. */
+function nearPairs(
+  { ax, ay, bx, by, runs }: Edges,
+  a: number,
+  b: number,
+  reach: () => number,
+  visit: (i: number, j: number) => boolean,
+): boolean {
+  for (let i = runs[a]!; i < runs[a + 1]!; i++) {
+    const r = reach()
+    const minX = Math.min(ax[i]!, bx[i]!) - r
+    const maxX = Math.max(ax[i]!, bx[i]!) + r
+    const minY = Math.min(ay[i]!, by[i]!) - r
+    const maxY = Math.max(ay[i]!, by[i]!) + r
+    for (let j = a === b ? i + 1 : runs[b]!; j < runs[b + 1]!; j++) {
+      if ((ax[j]! < minX && bx[j]! < minX) || (ax[j]! > maxX && bx[j]! > maxX)) continue
+      if ((ay[j]! < minY && by[j]! < minY) || (ay[j]! > maxY && by[j]! > maxY)) continue
+      if (visit(i, j)) return true
+    }
+  }
+  return false
+}
+
+/** How far two boxes stand apart in x or in y, the greater; 0 or less where they meet. */
+function boxGap(boxes: Float64Array, a: number, b: number): number {
+  return Math.max(
+    boxes[a]! - boxes[b + 2]!,
+    boxes[b]! - boxes[a + 2]!,
+    boxes[a + 1]! - boxes[b + 3]!,
+    boxes[b + 1]! - boxes[a + 3]!,
+  )
 }
 
 function boxesOf(
@@ -97,14 +118,20 @@ function boxesOf(
 ): Float64Array {
   const boxes = new Float64Array(4 * (runs.length - 1))
   for (let r = 0; r + 1 < runs.length; r++) {
-    let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
+    let minX = Infinity
+    let minY = Infinity
+    let maxX = -Infinity
+    let maxY = -Infinity
     for (let i = runs[r]!; i < runs[r + 1]!; i++) {
       minX = Math.min(minX, ax[i]!, bx[i]!)
       minY = Math.min(minY, ay[i]!, by[i]!)
       maxX = Math.max(maxX, ax[i]!, bx[i]!)
       maxY = Math.max(maxY, ay[i]!, by[i]!)
     }
-    boxes.set([minX, minY, maxX, maxY], 4 * r)
+    boxes[4 * r] = minX
+    boxes[4 * r + 1] = minY
+    boxes[4 * r + 2] = maxX
+    boxes[4 * r + 3] = maxY
   }
   return boxes
 }

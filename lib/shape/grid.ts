@@ -1,4 +1,5 @@
 import type { Path64, Point64 } from 'clipper2-ts'
+import { loopArea } from './area'
 import { figure, place, shapeError } from './fault'
 import { type Loop, type Point, SAME_POINT } from './point'
 
@@ -15,12 +16,12 @@ const FARTHEST = 1e6
 
 /** @throws FindingError for a coordinate that is no number, or is beyond all card */
 export function toGrid(loop: Loop): Path64 {
-  const path: Path64 = new Array(loop.length)
+  const path: Path64 = []
   for (let i = 0; i < loop.length; i++) {
     const point = loop[i]!
     const [x, y] = point
     if (!(Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST)) throw badPoint(point, i)
-    path[i] = { x: Math.round(x * STEPS_PER_MM), y: Math.round(y * STEPS_PER_MM) }
+    path.push({ x: Math.round(x * STEPS_PER_MM), y: Math.round(y * STEPS_PER_MM) })
   }
   return path
 }
@@ -77,21 +78,13 @@ function onLine(a: Point64, b: Point64, c: Point64): boolean {
 /** Outer loops first, then holes; each by its first point, so that equal regions are equal arrays. */
 export function compareLoops(a: Loop, b: Loop): number {
   return (
-    Number(isHole(a)) - Number(isHole(b)) ||
+    Number(loopArea(a) < 0) - Number(loopArea(b) < 0) ||
     a[0]![0] - b[0]![0] ||
     a[0]![1] - b[0]![1] ||
     a.length - b.length ||
     a[1]![0] - b[1]![0] ||
     a[1]![1] - b[1]![1]
   )
-}
-
-function isHole(loop: Loop): boolean {
-  let twice = 0
-  for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
-    twice += loop[j]![0] * loop[i]![1] - loop[j]![1] * loop[i]![0]
-  }
-  return twice < 0
 }
 
 function badPoint(point: Point, index: number): Error {

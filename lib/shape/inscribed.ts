@@ -1,8 +1,9 @@
 import polylabel from 'polylabel'
+import { loopArea } from './area'
 import { boundsOf } from './bounds'
 import { shapeError } from './fault'
 import type { Loop, Point, Region } from './point'
-import { contains } from './place'
+import { within } from './place'
 
 export interface Circle {
   readonly centre: Point
@@ -36,15 +37,15 @@ export function inscribedCircle(region: Region): Circle {
 
 /** Each outer loop with the holes that lie in it. */
 export function parts(region: Region): Loop[][] {
-  const outers = region.filter((loop) => !clockwise(loop))
+  const outers = region.filter((loop) => loopArea(loop) > 0)
   if (outers.length === 1) return [[outers[0]!, ...region.filter((loop) => loop !== outers[0])]]
   const groups = outers.map((outer) => [outer])
   for (const hole of region) {
-    if (!clockwise(hole)) continue
+    if (loopArea(hole) > 0) continue
     // The smallest of the outers round it: islands lie in holes of larger ones.
     const owner = groups
-      .filter(([outer]) => contains([outer!], hole[0]!))
-      .sort((a, b) => width(a[0]!) - width(b[0]!))[0]
+      .filter(([outer]) => within(outer!, hole[0]!))
+      .toSorted((a, b) => width(a[0]!) - width(b[0]!))[0]
     owner?.push(hole)
   }
   return groups
@@ -53,12 +54,4 @@ export function parts(region: Region): Loop[][] {
 function width(loop: Loop): number {
   const { minX, maxX } = boundsOf([loop])
   return maxX - minX
-}
-
-function clockwise(loop: Loop): boolean {
-  let twice = 0
-  for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
-    twice += loop[j]![0] * loop[i]![1] - loop[j]![1] * loop[i]![0]
-  }
-  return twice < 0
 }

@@ -1,5 +1,14 @@
 import { type Length, mm } from '../length/length'
-import { arcAbout, arcByRadius, arcTangent, arcThrough, cubic, fairCurve, quadratic } from './curve'
+import {
+  arcAbout,
+  arcByRadius,
+  arcHeading,
+  arcTangent,
+  arcThrough,
+  cubic,
+  fairCubics,
+  quadratic,
+} from './curve'
 import { shapeError } from './fault'
 import { fromPath2, toPath2 } from './jscad'
 import { type Cap, type Join, strokeLine } from './offset'
@@ -22,9 +31,12 @@ export interface SplineOptions {
 export class Path {
   /** mm at model size. */
   readonly points: Polyline
+  /** Direction in which the last curve ends; undefined after a straight line, which shows it. */
+  readonly #curveEnd: Point | undefined
 
-  constructor(points: Polyline) {
+  constructor(points: Polyline, curveEnd?: Point) {
     this.points = points
+    this.#curveEnd = curveEnd
     Object.freeze(this)
   }
 
@@ -41,32 +53,34 @@ export class Path {
 
   /** An arc of a radius to a point, turning left (counter-clockwise) or right, by the shorter way or the longer one. */
   arcTo(to: At, radius: Length, turn: 'left' | 'right' = 'left', way: 'short' | 'long' = 'short'): Path {
-    return this.#to(arcByRadius(this.#end(), pointOf(to), mm(radius), turn === 'left', way === 'long'))
+    return this.#arc(arcByRadius(this.#end(), pointOf(to), mm(radius), turn === 'left', way === 'long'))
   }
 
   /** An arc through one point to another. */
   arcThrough(through: At, to: At): Path {
-    return this.#to(arcThrough(this.#end(), pointOf(through), pointOf(to)))
+    return this.#arc(arcThrough(this.#end(), pointOf(through), pointOf(to)))
   }
 
   /** An arc about a centre, through so many degrees: counter-clockwise above 0. */
   arcAbout(centre: At, degrees: number): Path {
-    return this.#to(arcAbout(this.#end(), pointOf(centre), degrees))
+    return this.#arc(arcAbout(this.#end(), pointOf(centre), degrees))
   }
 
   /** An arc to a point that goes on in the direction in which the path arrived. */
   arcOn(to: At): Path {
-    return this.#to(arcTangent(this.#end(), this.#heading(), pointOf(to)))
+    return this.#arc(arcTangent(this.#end(), this.#heading(), pointOf(to)))
   }
 
   /** A quadratic Bézier curve. */
   quadratic(control: At, to: At): Path {
-    return this.#to(quadratic(this.#end(), pointOf(control), pointOf(to)))
+    const [through, end] = [pointOf(control), pointOf(to)]
+    return this.#to(quadratic(this.#end(), through, end), between(through, end))
   }
 
   /** A cubic Bézier curve. */
   bezier(first: At, second: At, to: At): Path {
-    return this.#to(cubic(this.#end(), pointOf(first), pointOf(second), pointOf(to)))
+    const [last, end] = [pointOf(second), pointOf(to)]
+    return this.#to(cubic(this.#end(), pointOf(first), last, end), between(last, end))
   }
 
   /** A fair curve from the last point through all the points given, as a batten lies. */
@@ -76,11 +90,14 @@ export class Path {
 
   /** A fair curve through points, with the directions of its ends given. */
   fair(through: readonly At[], { leave, arrive }: SplineOptions = {}): Path {
+    const cubics = fairCubics([this.#end(), ...through.map(pointOf)], {
+      ...(leave !== undefined && { start: direction(leave) }),
+      ...(arrive !== undefined && { end: direction(arrive) }),
+    })
+    const [, , second, end] = cubics.at(-1)!
     return this.#to(
-      fairCurve([this.#end(), ...through.map(pointOf)], {
-        ...(leave !== undefined && { start: direction(leave) }),
-        ...(arrive !== undefined && { end: direction(arrive) }),
-      }),
+      cubics.flatMap((one) => cubic(...one)),
+      between(second, end),
     )
   }
 
@@ -110,19 +127,29 @@ export class Path {
   }
 
   #heading(): Point {
+    if (this.#curveEnd) return this.#curveEnd
     const [x, y] = this.#end()
     const before = this.points.findLast((p) => Math.hypot(x - p[0], y - p[1]) > SAME_POINT)
     if (before) return [x - before[0], y - before[1]]
     throw shapeError('bad-path', 'an arc was to go on from a path of 1 point, which has no direction', 'draw a line first')
   }
 
-  #to(more: readonly Point[]): Path {
-    return new Path([...this.points, ...more])
+  #arc(points: readonly Point[]): Path {
+    return this.#to(points, arcHeading(this.#end(), points))
+  }
+
+  #to(more: readonly Point[], curveEnd?: Point): Path {
+    const led = curveEnd && Math.hypot(...curveEnd) > SAME_POINT
+    return new Path([...this.points, ...more], led ? curveEnd : undefined)
   }
 }
 
 function pointOf([x, y]: At): Point {
   return [mm(x), mm(y)]
+}
+
+function between(from: Point, to: Point): Point {
+  return [to[0] - from[0], to[1] - from[1]]
 }
 
 function direction(degrees: number): Point {

@@ -1,4 +1,4 @@
-import { type Point, type Region, SAME_POINT } from './point'
+import { type Loop, type Point, type Region, SAME_POINT } from './point'
 
 /** Whether a point lies in the region or on its edge (to within {@link SAME_POINT}). */
 export function contains(region: Region, [x, y]: Point): boolean {
@@ -19,6 +19,18 @@ export function contains(region: Region, [x, y]: Point): boolean {
     }
   }
   return winding > 0
+}
+
+/** Whether a point lies within a loop, whichever way that runs. On the loop itself the answer may be either. */
+export function within(loop: Loop, [x, y]: Point): boolean {
+  let inside = false
+  let [ax, ay] = loop[loop.length - 1]!
+  for (const [bx, by] of loop) {
+    if (ay <= y !== by <= y && x < ax + ((bx - ax) * (y - ay)) / (by - ay)) inside = !inside
+    ax = bx
+    ay = by
+  }
+  return inside
 }
 
 /** Distance from a point to the nearest edge of the region, mm: above 0 inside, below 0 outside. */

@@ -2,16 +2,17 @@ import type { Geom2 } from '@jscad/modeling/src/geometries/types'
 import { type Length, mm } from '../length/length'
 import { bench } from '../length/unit'
 import { intersect, normalize, subtract, unite } from './boolean'
-import { boundsMeet, boundsOf } from './bounds'
-import { type CornerChoice, chamferRegion, filletRegion } from './corner'
-import { crossing, selfCrossing } from './crossing'
+import { boundsOf } from './bounds'
+import type { CornerChoice } from './corner'
+import { anyCrossing, selfCrossing } from './crossing'
 import { figure, place, shapeError } from './fault'
 import { checkPoint } from './grid'
 import { type Circle, inscribedCircle } from './inscribed'
+import { chamferRegion, filletRegion } from './fillet'
 import { fromGeom2, toGeom2 } from './jscad'
-import { area, centroid, loopArea, perimeter } from './measure'
+import { area, centroid, loopArea, perimeter } from './area'
 import { type Join, type OffsetOptions, offsetRegion } from './offset'
-import { contains } from './place'
+import { contains, within } from './place'
 import { type Bounds, type Loop, type Point, type Region, SAME_POINT } from './point'
 import { spanAt } from './span'
 import { mirrorRegion, moveRegion, scaleRegion, turnRegion } from './transform'
@@ -42,9 +43,10 @@ export class Shape {
    */
   static of(given: Region | Loop): Shape {
     if (given.length === 0) return new Shape([])
-    const loops = (isLoop(given) ? [given] : given).map(soundLoop)
-    if (loops.length === 1) return new Shape([counterClockwise(loops[0]!)])
-    return new Shape(isRegion(loops) ? loops : normalize(loops))
+    if (isLoop(given)) return new Shape([counterClockwise(simpleLoop(given))])
+    const loops = given.map(soundLoop)
+    if (isRegion(loops)) return new Shape(loops)
+    return new Shape(normalize(loops.map(simpleLoop)))
   }
 
   /** This area and the others'. */
@@ -235,27 +237,31 @@ function isLoop(given: Region | Loop): given is Loop {
   return typeof (given as Loop)[0]![0] === 'number'
 }
 
-/** The loop without points that repeat their neighbour. */
+/** A sound loop that does not cross itself. */
+function simpleLoop(given: Loop): Loop {
+  const loop = soundLoop(given)
+  const at = selfCrossing(loop)
+  if (at === undefined) return loop
+  throw shapeError(
+    'crossing-outline',
+    `an outline of ${loop.length} points crosses itself at ${place(at)} mm`,
+    'put its points in order round the edge',
+    { at },
+  )
+}
+
+/** The loop without points that repeat their neighbour, once it is known to enclose something. */
 function soundLoop(given: Loop): Loop {
   given.forEach(checkPoint)
-  const loop = given.filter((point, i) => i === 0 || !samePoint(point, given[i - 1]!))
-  while (loop.length > 1 && samePoint(loop[0]!, loop.at(-1)!)) loop.pop()
-  const at = loop.length < 3 ? undefined : selfCrossing(loop)
-  if (at) {
-    throw shapeError(
-      'crossing-outline',
-      `an outline of ${loop.length} points crosses itself at ${place(at)} mm`,
-      'put its points in order round the edge',
-      { at },
-    )
-  }
-  const within = loopArea(loop)
-  if (Math.abs(within) <= SAME_POINT) {
+  const loop = given.filter((point, i) => !samePoint(point, given[(i + given.length - 1) % given.length]!))
+  // A figure of eight may enclose as much one way as the other: that is a crossing, and said so.
+  const inside = loop.length < 3 ? 0 : Math.abs(loopArea(loop))
+  if (inside <= SAME_POINT && (loop.length < 4 || selfCrossing(loop) === undefined)) {
     throw shapeError(
       'empty-shape',
-      `an outline of ${loop.length} points encloses ${figure(Math.abs(within))} mm²`,
+      `an outline of ${loop.length} points encloses ${figure(inside)} mm²`,
       'give three points or more that do not stand in a line',
-      { found: Math.abs(within), wanted: SAME_POINT, at: loop[0]! },
+      { found: inside, wanted: SAME_POINT, ...(loop[0] && { at: loop[0] }) },
     )
   }
   return loop.length === given.length ? given : loop
@@ -271,14 +277,9 @@ function counterClockwise(loop: Loop): Loop {
 
 /** Whether sound loops keep apart and each is wound as its depth of nesting asks: outers left, holes right. */
 function isRegion(loops: readonly Loop[]): boolean {
-  const bounds = loops.map((loop) => boundsOf([loop]))
+  if (anyCrossing(loops)) return false
   return loops.every((loop, i) => {
-    let depth = 0
-    for (let j = 0; j < loops.length; j++) {
-      if (j === i || !boundsMeet(bounds[i]!, bounds[j]!)) continue
-      if (j > i && crossing(loop, loops[j]!)) return false
-      if (contains([counterClockwise(loops[j]!)], loop[0]!)) depth++
-    }
+    const depth = loops.filter((other, j) => j !== i && within(other, loop[0]!)).length
     return loopArea(loop) > 0 === (depth % 2 === 0)
   })
 }

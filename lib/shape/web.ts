@@ -1,6 +1,7 @@
 import { boundsOf } from './bounds'
 import { type Edges, eachNearPair, edgesOf } from './edges'
 import { inscribedCircle } from './inscribed'
+import { area, perimeter } from './area'
 import { type Point, type Region, SAME_POINT } from './point'
 
 /** The narrowest card between two cuts. */
@@ -20,19 +21,24 @@ export interface Web {
  * its cut: a bottleneck. So a corner is none, however sharp (the way across gets ever shorter towards its point), nor is
  * a tapered tip such as a trailing edge; a parallel strip is one, and what tapers by less than {@link TAPER} counts as
  * parallel. Where the card has no bottleneck, as in a disc or a triangle, its greatest width (twice the radius of the
- * inscribed circle) is returned, since no cut comes nearer to another one than that anywhere. Undefined for no area.
+ * inscribed circle) is returned, since no cut comes nearer to another one than that anywhere. Undefined for no area,
+ * and where `within` mm is given and nothing is narrower than that: a check with a limit is several times faster so.
  *
  * Between straight edges a bottleneck stands at a vertex and an edge or two vertices, or between two parallel edges, so
  * it is enough to look at pairs of edges that come nearer than the best web so far. Limits: of two edges that face
  * each other at less than half their distance the parallel case is passed over; ways that are not straight, round a
  * bend, are not seen.
  */
-export function narrowestWeb(region: Region): Web | undefined {
+export function narrowestWeb(region: Region, within = Infinity): Web | undefined {
   if (region.length === 0) return undefined
-  const search = new Search(edgesOf(region), region)
-  const found = search.run()
-  if (found) return found
+  const { minX, minY, maxX, maxY } = boundsOf(region)
+  // Card is nowhere wider than its bounds; the hair lets a rectangle's own width be found.
+  const widest = Math.min(maxX - minX, maxY - minY) * (1 + 1e-9) + SAME_POINT
+  const found = new Search(edgesOf(region), Math.min(widest, within)).run()
+  // Card no more than r from a cut everywhere covers about r × the length of cuts: more area than that is wider somewhere.
+  if (found || area(region) > within * perimeter(region)) return found
   const { centre, radius } = inscribedCircle(region)
+  if (2 * radius >= within) return undefined
   return {
     width: 2 * radius,
     at: centre,
@@ -60,7 +66,7 @@ class Search {
   #width: number
   #ends: [number, number, number, number] | undefined
 
-  constructor(edges: Edges, region: Region) {
+  constructor(edges: Edges, widest: number) {
     this.#edges = edges
     const { count, ax, ay, bx, by, previous } = edges
     this.#ux = new Float64Array(count)
@@ -80,9 +86,7 @@ class Search {
       const cosine = this.#ux[p]! * this.#ux[i]! + this.#uy[p]! * this.#uy[i]!
       this.#open[i] = sine < 0 || (cosine > 0 && sine <= 2 * TAPER) ? 1 : 0
     }
-    const { minX, minY, maxX, maxY } = boundsOf(region)
-    // Card is nowhere wider than its bounds; the hair lets a rectangle's own width be found.
-    this.#width = Math.min(maxX - minX, maxY - minY) * (1 + 1e-9) + SAME_POINT
+    this.#width = widest
   }
 
   run(): Web | undefined {
