@@ -1,11 +1,10 @@
 import type { Finding } from '../finding/finding'
-import { area } from '../shape/measure'
-import { subtract as cutAway } from '../shape/boolean'
-import type { Loop, Point, Region } from '../shape/point'
+import type { Point, Region } from '../shape/point'
 import type { Vector } from '../shape/pose'
-import type { FlatOpening } from './flat'
+import { cutPlate } from './cutPlate'
 import { type Chord, type Plate, type Slot, chordsOf, commonChords, plateRegion } from './plate'
-import { reliefRadius, slotLoop, slotWidth, slotsApart } from './slot'
+import { slotLoop, slotWidth } from './slot'
+import { webFindings } from './slotWeb'
 import { add, along, cross, degrees, dot, faceNormal, norm, radians, scale, subtract, toPiece } from './space'
 
 export interface InterlockOptions {
@@ -77,9 +76,6 @@ const LEAST_ANGLE = 15
 
 /** Contact over less than this is a touch, not a crossing, mm. */
 const TOUCH = 0.05
-
-/** Crumbs of card under this area, left between a slot and a curved edge, are cut away with the slot, mm². */
-const CRUMB = 0.05
 
 interface Meeting {
   readonly crossing: Crossing
@@ -187,15 +183,12 @@ function edgeBeyond(lie: Lie, sideways: number, sense: 1 | -1, [low, high]: Chor
 function cutSlots(plate: Plate, cuts: readonly Slot[], options: InterlockOptions, findings: Finding[]): Plate {
   if (cuts.length === 0) return plate
   const region = plateRegion(plate)
-  const all = [...(plate.slots ?? []), ...cuts]
-  for (const slot of cuts) findings.push(...thinWebs(plate, region, slot, options))
-  findings.push(...crowded(plate, all, options.web))
-  const tools = cuts.map((slot): Region => [slotLoop(slot, mouthOf(region, slot), options.end ?? 'square')])
-  const left = cutAway(region, ...tools)
-  const pieces = left.filter((loop) => area([loop]) > CRUMB).toSorted((p, q) => area([q]) - area([p]))
-  if (pieces.length !== 1) findings.push(severed(plate, pieces))
-  const openings = left.filter((loop) => area([loop]) < 0).map((loop) => openingOf(loop, plate.openings))
-  return { ...plate, outline: pieces[0] ?? plate.outline, openings, slots: all }
+  const kind = options.end ?? 'square'
+  findings.push(...webFindings(plate, cuts, { web: options.web, end: kind }))
+  const tools = cuts.map((slot) => slotLoop(slot, mouthOf(region, slot), kind))
+  const cut = cutPlate(plate, tools, cuts)
+  findings.push(...cut.findings)
+  return cut.plate
 }
 
 /** How far the mouth must be cut so that no part of the edge across the slot's width is left standing. */
@@ -213,88 +206,6 @@ function mouthOf(region: Region, slot: Slot): number {
     return chordsOf(region, from, towards).find(([start, stop]) => start < depth && stop > depth - width)?.[1] ?? depth
   })
   return Math.max(depth, ...ends) + TOUCH
-}
-
-/** Strips left beside and below a slot, measured square to it in its closed half. */
-function thinWebs(plate: Plate, region: Region, slot: Slot, options: InterlockOptions): Finding[] {
-  const { end, towards, width, depth } = slot
-  const least = options.web
-  const across: Point = [-towards[1], towards[0]]
-  let thinnest = Infinity
-  for (const share of [0, 0.25, 0.5]) {
-    const at: Point = [end[0] + towards[0] * depth * share, end[1] + towards[1] * depth * share]
-    const chord = chordsOf(region, at, across).find(([from, to]) => from < 0 && to > 0)
-    if (chord) thinnest = Math.min(thinnest, -chord[0] - width / 2, chord[1] - width / 2)
-  }
-  const back: Point = [-towards[0], -towards[1]]
-  const below = chordsOf(region, end, back).find(([from, to]) => from < 0 && to > 0)
-  if (below) thinnest = Math.min(thinnest, below[1] - (options.end === 'relief' ? reliefRadius(slot) : 0))
-  if (thinnest >= least) return []
-  const found = Math.max(0, thinnest)
-  return [
-    {
-      id: 'narrow-web',
-      severity: 'error',
-      text: `the slot for ${slot.takes} leaves ${found.toFixed(2)} mm of card, ${least.toFixed(2)} mm is needed`,
-      remedy: 'move the slot or the opening beside it, or let the other plate end here',
-      mark: plate.name,
-      at: [end[0], end[1]],
-      found,
-      wanted: least,
-    },
-  ]
-}
-
-/** Slots of one plate that run into each other, or nearly. */
-function crowded(plate: Plate, slots: readonly Slot[], least: number): Finding[] {
-  const findings: Finding[] = []
-  for (const [i, slot] of slots.entries()) {
-    for (const other of slots.slice(i + 1)) {
-      if (farApart(slot, other, least)) continue
-      const apart = slotsApart(slot, other)
-      if (apart >= least) continue
-      const meets = apart <= 0
-      findings.push({
-        id: meets ? 'three-meet' : 'narrow-web',
-        severity: 'error',
-        text: meets
-          ? `${slot.takes} and ${other.takes} cross ${plate.name} in one place: slots 0.00 mm apart, ${least.toFixed(2)} mm is needed`
-          : `the slots for ${slot.takes} and ${other.takes} leave ${apart.toFixed(2)} mm between them, ${least.toFixed(2)} mm is needed`,
-        remedy: meets ? 'let one of the three end at the others, or move it' : 'move one of the two plates',
-        mark: plate.name,
-        at: [slot.end[0], slot.end[1]],
-        found: Math.max(0, apart),
-        wanted: least,
-      })
-    }
-  }
-  return findings
-}
-
-/** Whether two slots are plainly further apart than that, by a circle round each. */
-function farApart(a: Slot, b: Slot, least: number): boolean {
-  const x = a.end[0] - b.end[0] + (a.towards[0] * a.depth - b.towards[0] * b.depth) / 2
-  const y = a.end[1] - b.end[1] + (a.towards[1] * a.depth - b.towards[1] * b.depth) / 2
-  return Math.hypot(x, y) > (a.depth + a.width + b.depth + b.width) / 2 + least
-}
-
-function openingOf(loop: Loop, before: readonly FlatOpening[]): FlatOpening {
-  const size = area([loop])
-  const same = before.find((opening) => Math.abs(area([opening.loop]) - size) < 1e-3)
-  return { kind: same?.kind ?? 'opening', loop }
-}
-
-function severed(plate: Plate, pieces: readonly Loop[]): Finding {
-  const areas = pieces.map((loop) => area([loop]).toFixed(1))
-  return {
-    id: 'slot-severs',
-    severity: 'error',
-    text: `slots cut ${plate.name} into ${pieces.length} pieces of ${areas.join(', ')} mm², 1 is meant`,
-    remedy: 'make the piece deeper there, or give its slots to the other family',
-    mark: plate.name,
-    found: pieces.length,
-    wanted: 1,
-  }
 }
 
 function touchOnly(a: Plate, b: Plate, length: number): Finding {
