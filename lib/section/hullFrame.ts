@@ -86,7 +86,9 @@ function deckArc(half: number, height: number, camber: number, made: CallSite): 
   }
   const radius = (half * half + camber * camber) / (2 * camber)
   const reach = (Math.asin(Math.min(1, half / radius)) * 180) / Math.PI
-  return arcAbout([half, height], [0, height + camber - radius], 2 * reach).slice(0, -1)
+  const centre: Point = [0, height + camber - radius]
+  const starboard = arcAbout([half, height], centre, reach).slice(0, -1)
+  return [...starboard, [0, height + camber], ...starboard.toReversed().map(([x, y]): Point => [-x, y])]
 }
 
 function checkRows(points: readonly Point[], made: CallSite): void {
