@@ -1,0 +1,258 @@
+import type { Stock } from '../stock/card'
+import type { Bounds, Point, Polyline } from '../shape/point'
+import type { Mark, Role, Stroke } from './drawing'
+import { letter, shorten, textWidth } from './lettering'
+import { PENS } from './pen'
+
+/** What the frame of one sheet says. */
+export interface Furniture {
+  readonly title: string
+  readonly scale: string
+  /** Left out where the source has none. */
+  readonly revision?: string
+  readonly stock: Stock
+  /** From 1. */
+  readonly sheet: number
+  readonly sheets: number
+  /** Lines about pieces that carry no label of their own. */
+  readonly notes?: readonly string[]
+}
+
+/**
+ * The part of a sheet that is left for pieces, mm from its lower left corner: inside the printer's margin, above the
+ * band with title, key and bar, right of the strip with the upright bar. Without area on a sheet too small for them.
+ */
+export function printableArea(stock: Stock): Bounds {
+  const frame = frameOf(stock)
+  const minX = frame.minX + STRIP
+  const minY = frame.minY + bandHeight(stock) + BAND_GAP
+  return { minX, minY, maxX: Math.max(minX, frame.maxX), maxY: Math.max(minY, frame.maxY) }
+}
+
+/**
+ * Title line, key of lines, measuring bars, grain arrow and the word of caution, as marks on the sheet. No date and
+ * no machine: the same source gives the same sheet.
+ */
+export function drawFurniture(content: Furniture): Mark[] {
+  const { stock } = content
+  const frame = frameOf(stock)
+  const top = frame.minY + bandHeight(stock)
+  const marks: Mark[] = [line('frame', [frame.minX, top], [frame.maxX, top])]
+  const rows = bandRows(content)
+  let y = top - ROW_GAP
+  for (const { height, items } of rows) {
+    for (const { x, draw } of items) marks.push(...draw([frame.minX + x, y - height]))
+    y -= height + ROW_GAP
+  }
+  return [...marks, ...strip(content, top)]
+}
+
+/** Length of the measuring bars, mm: 100 wherever the sheet is large enough. */
+export function barLength(stock: Stock): number {
+  const { minX, minY, maxX, maxY } = frameOf(stock)
+  const most = Math.min(maxX - minX, maxY - minY - BAND_GAP - bandLeast(stock)) - 2
+  return [100, 50, 20, 10].find((length) => length <= most) ?? 10
+}
+
+const CAUTION =
+  'Caution: sharp knife. Cut on a mat, along a steel rule, away from your hand; change blunt blades. ' +
+  'Glue: follow its maker’s instructions.'
+
+/** Heights of capitals, mm. */
+const TITLE_SIZE = 3
+const TEXT_SIZE = 1.7
+const BAR_TEXT_SIZE = 1.5
+
+const STRIP = 5
+const BAND_GAP = 2
+const ROW_GAP = 1.9
+const TICK = 2.4
+const SAMPLE = 11
+const ITEM_GAP = 4.5
+const HEAD_HEIGHT = 7
+const HEAD_GAP = 8
+const LEAST_TITLE = 70
+
+interface Row {
+  readonly height: number
+  readonly items: readonly Item[]
+}
+
+/** Something in the band: `draw` takes its lower left corner. */
+interface Item {
+  readonly x: number
+  readonly draw: (at: Point) => Mark[]
+}
+
+function frameOf({ sheet, margin }: Stock): Bounds {
+  return {
+    minX: margin.left,
+    minY: margin.bottom,
+    maxX: sheet.width - margin.right,
+    maxY: sheet.height - margin.top,
+  }
+}
+
+/** Depends on the stock alone, so that nesting and drawing agree: a title that is too long is shortened. */
+function bandHeight(stock: Stock): number {
+  const rows = bandRows({ title: '', scale: '', stock, sheet: 1, sheets: 1 })
+  return rows.reduce((sum, { height }) => sum + height + ROW_GAP, ROW_GAP)
+}
+
+/** The band with the shortest bar, to find how long an upright bar the rest of the sheet can take. */
+function bandLeast(stock: Stock): number {
+  const { minX, maxX } = frameOf(stock)
+  const rows = keyRows(stock, maxX - minX).length + wrap(CAUTION, maxX - minX).length
+  return 2 * (HEAD_HEIGHT + ROW_GAP) + rows * (TEXT_SIZE + ROW_GAP) + ROW_GAP
+}
+
+function bandRows(content: Furniture): Row[] {
+  const { minX, maxX } = frameOf(content.stock)
+  const width = maxX - minX
+  const bar = barLength(content.stock)
+  const beside = width >= bar + HEAD_GAP + LEAST_TITLE
+  const head: Item = { x: 0, draw: (at) => heading(content, beside ? width - bar - HEAD_GAP : width, at) }
+  const level: Item = {
+    x: width - bar,
+    draw: ([x, y]) => measuringBar([x, y + TICK / 2], bar, 0),
+  }
+  return [
+    ...(beside ? [{ height: HEAD_HEIGHT, items: [head, level] }] : [
+      { height: HEAD_HEIGHT, items: [head] },
+      { height: TICK + 1.2 + BAR_TEXT_SIZE, items: [level] },
+    ]),
+    ...keyRows(content.stock, width),
+    ...wrap(CAUTION, width).map((text) => ({
+      height: TEXT_SIZE,
+      items: [{ x: 0, draw: (at: Point) => [letter(text, { at, size: TEXT_SIZE })] }],
+    })),
+  ]
+}
+
+function heading({ title, scale, revision, stock, sheet, sheets }: Furniture, width: number, [x, y]: Point): Mark[] {
+  const count = `sheet ${sheet} of ${sheets}`
+  const countWidth = textWidth(count, TITLE_SIZE)
+  const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - countWidth - 4)
+  const about = [`${stock.title} (${stock.id}), ${thickness(stock)}`, ...(revision ? [`revision ${revision}`] : [])]
+  return [
+    letter(name, { at: [x, y + HEAD_HEIGHT - TITLE_SIZE], size: TITLE_SIZE, text: `${title} ${scale}` }),
+    letter(count, { at: [x + width, y + HEAD_HEIGHT - TITLE_SIZE], size: TITLE_SIZE, anchor: 'end' }),
+    letter(shorten(about.join(' · '), TEXT_SIZE, width), { at: [x, y + 0.6], size: TEXT_SIZE, text: about.join(' · ') }),
+  ]
+}
+
+function thickness({ thickness: { value } }: Stock): string {
+  return `${Number(value.toFixed(3))} mm`
+}
+
+/** A bar from a point, ticked at both ends and every tenth, turned 0 or 90 degrees; the ticks' middles are the measure. */
+function measuringBar([x, y]: Point, length: number, angle: 0 | 90): Mark[] {
+  const place = (along: number, across: number): Point => (angle === 0 ? [x + along, y + across] : [x - across, y + along])
+  const tick = (along: number, half: number): Polyline => [place(along, -half), place(along, half)]
+  const lines: Polyline[] = [[place(0, 0), place(length, 0)], tick(0, TICK / 2), tick(length, TICK / 2)]
+  for (let at = length / 10; at < length * 0.99; at += length / 10) lines.push(tick(at, TICK / 5))
+  const text = `${length} mm ${angle === 0 ? 'across' : 'up'}: measure, then print at 100 %, not “fit to page”`
+  const caption = angle === 0 ? shorten(text, BAR_TEXT_SIZE, length) : `${length} mm`
+  const at = angle === 0 ? place(length / 2, TICK / 2 + 1.2 + BAR_TEXT_SIZE / 2) : place(length + 3, 0)
+  const anchor = angle === 0 ? 'middle' : 'start'
+  const down = angle === 0 ? at : ([at[0] + BAR_TEXT_SIZE / 2, at[1]] as const)
+  return [
+    { kind: 'stroke', role: 'bar', lines: lines.map((points) => ({ points, closed: false })) },
+    letter(caption, { at: down, size: BAR_TEXT_SIZE, angle, anchor }),
+  ]
+}
+
+/** Samples of every pen that has a name, and what the words and signs on the pieces mean. */
+function keyRows(stock: Stock, width: number): Row[] {
+  const samples = (Object.keys(PENS) as Role[]).flatMap((role) => {
+    const name = PENS[role].name
+    return name === undefined ? [] : [{ name, sign: (at: Point) => [line(role, at, [at[0] + SAMPLE, at[1]])] }]
+  })
+  const entries = [...samples, { name: 'layers to laminate', sign: (at: Point) => [layers(at)] }]
+  if (!grainRunsUp(stock)) {
+    entries.push({ name: 'grain', sign: (at: Point) => [arrow(at, [at[0] + SAMPLE, at[1]])] })
+  }
+  const rows: { height: number; items: Item[] }[] = []
+  let x = Infinity
+  for (const { name, sign } of entries) {
+    const long = SAMPLE + 1.2 + textWidth(name, TEXT_SIZE)
+    if (x + long > width) {
+      rows.push({ height: TEXT_SIZE, items: [] })
+      x = 0
+    }
+    const draw = ([left, low]: Point) => [
+      ...sign([left, low + TEXT_SIZE / 2]),
+      letter(name, { at: [left + SAMPLE + 1.2, low], size: TEXT_SIZE }),
+    ]
+    rows[rows.length - 1]!.items.push({ x, draw })
+    x += long + ITEM_GAP
+  }
+  return rows
+}
+
+function layers([x, y]: Point): Mark {
+  return letter('×2 ×3', { at: [x + SAMPLE, y - TEXT_SIZE / 2], size: TEXT_SIZE, anchor: 'end' })
+}
+
+/** The strip at the left, from the band up: the upright bar, the grain where it runs up, and what could not be labelled. */
+function strip({ stock, notes = [] }: Furniture, band: number): Mark[] {
+  const { minX, maxY } = frameOf(stock)
+  const length = barLength(stock)
+  const x = minX + TICK / 2
+  const foot = band + BAND_GAP
+  const marks = measuringBar([x, foot], length, 90)
+  let y = foot + length + 3 + textWidth(`${length} mm`, BAR_TEXT_SIZE) + 4
+  if (grainRunsUp(stock) && y + GRAIN_ARROW <= maxY) {
+    marks.push(arrow([x, y], [x, y + GRAIN_ARROW]))
+    const text: Point = [x + BAR_TEXT_SIZE / 2, y + GRAIN_ARROW + 1.2]
+    marks.push(letter('grain', { at: text, size: BAR_TEXT_SIZE, angle: 90 }))
+    y += GRAIN_ARROW + 1.2 + textWidth('grain', BAR_TEXT_SIZE) + 4
+  }
+  if (notes.length > 0 && maxY - y > 10) {
+    const text = notes.join('; ')
+    const shown = shorten(text, BAR_TEXT_SIZE, maxY - y)
+    marks.push(letter(shown, { at: [x + BAR_TEXT_SIZE / 2, y], size: BAR_TEXT_SIZE, angle: 90, text }))
+  }
+  return marks
+}
+
+const GRAIN_ARROW = 22
+
+/** Whether the grain runs along the sheet's height. */
+function grainRunsUp({ grain, sheet }: Stock): boolean {
+  return sheet.height >= sheet.width === (grain === 'long')
+}
+
+/** A line with a head at both ends: grain has a direction but no sense. */
+export function arrow(from: Point, to: Point): Stroke {
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1])
+  const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
+  const head = (tip: Point, way: number): Polyline =>
+    [HEAD_HALF, -HEAD_HALF].flatMap((side, i): Point[] => {
+      const back: Point = [
+        tip[0] - way * HEAD * ux - side * uy,
+        tip[1] - way * HEAD * uy + side * ux,
+      ]
+      return i === 0 ? [back, tip] : [back]
+    })
+  const lines = [[from, to], head(from, -1), head(to, 1)]
+  return { kind: 'stroke', role: 'arrow', lines: lines.map((points) => ({ points, closed: false })) }
+}
+
+const HEAD = 1.5
+const HEAD_HALF = 0.5
+
+function line(role: Role, from: Point, to: Point): Stroke {
+  return { kind: 'stroke', role, lines: [{ points: [from, to], closed: false }] }
+}
+
+/** Words into lines of a width. */
+function wrap(text: string, width: number): string[] {
+  const lines: string[] = []
+  for (const word of text.split(' ')) {
+    const last = lines[lines.length - 1]
+    if (last !== undefined && textWidth(`${last} ${word}`, TEXT_SIZE) <= width) lines[lines.length - 1] = `${last} ${word}`
+    else lines.push(word)
+  }
+  return lines
+}

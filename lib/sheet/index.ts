@@ -1,0 +1,6 @@
+export { drawSheets, type SheetInput } from './draw'
+export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
+export { barLength, printableArea } from './furniture'
+export { labelRoom, type LabelRoom } from './label'
+export { PENS, type Pen, dashesFor } from './pen'
+export { svgOf } from './svg'

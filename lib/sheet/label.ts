@@ -1,0 +1,216 @@
+import type { Piece, Text } from '../model/piece'
+import type { Bounds, Loop, Point } from '../shape/point'
+import { boundsOf } from '../nest/turn'
+import type { Lettering } from './drawing'
+import { LINE_PITCH, letter, shorten, textReach, textWidth } from './lettering'
+import { type Box, corners, findRoom, obstacles, type Obstacles } from './room'
+
+/** A label set in one or two lines; `box` is what has to stay clear, the air around the letters included. */
+export interface Label {
+  readonly lines: readonly string[]
+  /** Height of a capital, mm. */
+  readonly size: number
+  readonly box: Box
+}
+
+/** Room beside a piece that is too small to hold its own label, in the piece's axes. */
+export interface LabelRoom {
+  /** Goes to nesting in place of the outline: a box around piece and label. */
+  readonly footprint: Loop
+  readonly label: Label
+}
+
+/**
+ * The label inside the piece, clear of every cut, fold, drawn line and text, as large as goes in; undefined where the
+ * smallest legible does not. In the piece's axes.
+ */
+export function labelInside(piece: Piece): Label | undefined {
+  let found = insides.get(piece)
+  if (found === undefined) insides.set(piece, (found = searchInside(piece) ?? NONE))
+  return found === NONE ? undefined : found
+}
+
+/**
+ * The room a piece needs beside it for its label; undefined where the label goes inside. Nesting that uses the
+ * footprint gives every small piece a label next to it; the drawing looks for room by itself otherwise.
+ */
+export function labelRoom(piece: Piece): LabelRoom | undefined {
+  let room = rooms.get(piece)
+  if (room === undefined) rooms.set(piece, (room = labelInside(piece) ? NONE : besides(piece)))
+  return room === NONE ? undefined : (room as LabelRoom)
+}
+
+/** What a piece is labelled with: its mark, and the number of layers where there is more than one. */
+export function labelText(piece: Piece): string {
+  return piece.plies > 1 ? `${piece.mark} ×${piece.plies}` : piece.mark
+}
+
+/** The ways of setting a text of a size: in one line, or broken near the middle where a mark can be broken. */
+export function settings(text: string, size: number): string[][] {
+  const line = shorten(text, size, LONGEST * size)
+  const ways = [[line]]
+  const breaks = [...line.matchAll(/[-–_/. ](?=[^-–_/. ])/g)].map(({ index }) => index + 1)
+  if (breaks.length > 0 && line.length >= SHORTEST_BROKEN) {
+    const at = breaks.reduce((best, place) =>
+      Math.abs(place - line.length / 2) <= Math.abs(best - line.length / 2) ? place : best,
+    )
+    ways.push([line.slice(0, at).trimEnd(), line.slice(at)])
+  }
+  return ways
+}
+
+/** Width and height of a label with the air around it, mm. */
+export function extentOf(lines: readonly string[], size: number): { readonly width: number; readonly height: number } {
+  const air = 2 * clearance(size)
+  const width = Math.max(...lines.map((line) => textWidth(line, size)))
+  const rise = Math.max(...lines.map((line) => textReach(line, size).above - size))
+  const drop = Math.max(...lines.map((line) => textReach(line, size).below))
+  return { width: width + air, height: size * (1 + LINE_PITCH * (lines.length - 1)) + 2 * Math.max(rise, drop) + air }
+}
+
+/** The letters of a label; `text` is the whole text, of which the lines may show a part. */
+export function letters({ lines, size, box }: Label, text: string): Lettering {
+  const { centre, angle } = upright(box)
+  const radians = (angle * Math.PI) / 180
+  const loops = lines.flatMap((line, i) => {
+    const up = size * LINE_PITCH * ((lines.length - 1) / 2 - i)
+    const at: Point = [centre[0] - up * Math.sin(radians), centre[1] + up * Math.cos(radians)]
+    return letter(line, { at, size, angle, anchor: 'middle' }).loops
+  })
+  return { kind: 'lettering', text, loops }
+}
+
+/** Lines, folds, openings and texts of a piece that a label must not touch. */
+export function keepClear({ outline, openings, scores, lines, texts }: Piece): Obstacles {
+  return obstacles(
+    [outline, ...openings.map(({ loop }) => loop)],
+    [
+      ...scores.map(({ line }) => ({ points: line, closed: false })),
+      ...lines.map(({ line, closed }) => ({ points: line, closed })),
+      ...texts.map((text) => ({ points: corners(boxOf(text)), closed: true })),
+    ],
+  )
+}
+
+/** Heights of capitals tried, largest first; 2.5 and 1.8 are of ISO 3098-1, the least still reads at arm's length. */
+export const LABEL_SIZES = [2.5, 2.1, 1.8, 1.6, 1.4] as const
+
+/** Height of a label that stands beside its piece. */
+export const OUTSIDE_SIZE = 1.6
+
+/** Length of the leader between a piece and the label beside it. */
+export const LEADER = 1.2
+
+/** Air between letters and any line, mm. */
+function clearance(size: number): number {
+  return 0.25 + 0.15 * size
+}
+
+/** Longest line of a label in heights of its capitals; about 40 letters. */
+const LONGEST = 32
+const SHORTEST_BROKEN = 6
+
+const NONE = Symbol('no room')
+const insides = new WeakMap<Piece, Label | typeof NONE>()
+const rooms = new WeakMap<Piece, LabelRoom | typeof NONE>()
+
+function searchInside(piece: Piece): Label | undefined {
+  const clear = keepClear(piece)
+  const { minX, minY, maxX, maxY } = boundsOf(piece.outline)
+  const [long, short] = [Math.max(maxX - minX, maxY - minY), Math.min(maxX - minX, maxY - minY)]
+  const axis = longAxis(piece.outline)
+  const straight = maxX - minX >= maxY - minY ? [0, 90] : [90, 0]
+  const oblique = straight.some((angle) => Math.abs(((axis - angle + 270) % 180) - 90) < OBLIQUE) ? [] : [axis]
+  const text = labelText(piece)
+  for (const size of LABEL_SIZES) {
+    for (const lines of settings(text, size)) {
+      const { width, height } = extentOf(lines, size)
+      // The diagonal of the bounds is the longest that goes in at any angle.
+      if (Math.hypot(long, short) < width || long < height) continue
+      for (const angle of [...straight, ...oblique]) {
+        const box = findRoom(clear, width, height, angle)
+        if (box) return { lines, size, box }
+      }
+    }
+  }
+  return undefined
+}
+
+/** The smallest box around piece and label, of all sides, ways of setting and quarter turns. */
+function besides(piece: Piece): LabelRoom {
+  const around = boundsOf(piece.outline)
+  let best: { label: Label; box: Bounds; area: number } | undefined
+  for (const lines of settings(labelText(piece), OUTSIDE_SIZE)) {
+    const { width, height } = extentOf(lines, OUTSIDE_SIZE)
+    for (const angle of [0, 90]) {
+      const [across, up] = angle === 0 ? [width, height] : [height, width]
+      for (const centre of beside(around, across, up)) {
+        const box: Bounds = {
+          minX: Math.min(around.minX, centre[0] - across / 2),
+          minY: Math.min(around.minY, centre[1] - up / 2),
+          maxX: Math.max(around.maxX, centre[0] + across / 2),
+          maxY: Math.max(around.maxY, centre[1] + up / 2),
+        }
+        const area = (box.maxX - box.minX) * (box.maxY - box.minY)
+        const label = { lines, size: OUTSIDE_SIZE, box: { centre, width, height, angle } }
+        if (!best || area < best.area - 1e-9) best = { label, box, area }
+      }
+    }
+  }
+  const { minX, minY, maxX, maxY } = best!.box
+  return {
+    footprint: [
+      [minX, minY],
+      [maxX, minY],
+      [maxX, maxY],
+      [minX, maxY],
+    ],
+    label: best!.label,
+  }
+}
+
+/** Middles of a box that stands below, right of, above or left of another, a leader's length away. */
+function beside({ minX, minY, maxX, maxY }: Bounds, across: number, up: number): Point[] {
+  const [x, y] = [(minX + maxX) / 2, (minY + maxY) / 2]
+  return [
+    [x, minY - LEADER - up / 2],
+    [maxX + LEADER + across / 2, y],
+    [x, maxY + LEADER + up / 2],
+    [minX - LEADER - across / 2, y],
+  ]
+}
+
+function boxOf({ text, at, size, angle }: Text): Box {
+  const { width, height } = extentOf([text], size)
+  return { centre: at, width, height, angle }
+}
+
+/** Turned by half where it would stand on its head: to be read from below or from the right, as drawings are. */
+function upright({ centre, angle }: Box): { centre: Point; angle: number } {
+  const turned = (((angle + 89.999) % 180) + 180) % 180
+  return { centre, angle: Math.round((turned - 89.999) * 1e6) / 1e6 }
+}
+
+/** Nearer to a side of the piece's axes than this, degrees, a label is set straight. */
+const OBLIQUE = 4
+
+/** Direction of the longest extent of a loop, degrees from 0 up to 180: the main axis of its corners' spread. */
+function longAxis(loop: Loop): number {
+  let [x, y, weight] = [0, 0, 0]
+  let [xx, yy, xy] = [0, 0, 0]
+  for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
+    const [[ax, ay], [bx, by]] = [loop[j]!, loop[i]!]
+    const length = Math.hypot(bx - ax, by - ay)
+    const [mx, my] = [(ax + bx) / 2, (ay + by) / 2]
+    x += mx * length
+    y += my * length
+    xx += mx * mx * length
+    yy += my * my * length
+    xy += mx * my * length
+    weight += length
+  }
+  if (!(weight > 0)) return 0
+  const [cx, cy] = [x / weight, y / weight]
+  const angle = Math.atan2(2 * (xy / weight - cx * cy), xx / weight - cx * cx - (yy / weight - cy * cy)) / 2
+  return (((angle * 180) / Math.PI) % 180 + 180) % 180
+}

@@ -1,0 +1,187 @@
+import Flatbush from 'flatbush'
+import type { Piece } from '../model/piece'
+import { boundsOf } from '../nest/turn'
+import type { Bounds, Loop, Point } from '../shape/point'
+import { extentOf, type Label, LEADER, labelText, OUTSIDE_SIZE, settings } from './label'
+import { type Box, corners, isCard, obstacles, type Obstacles, touches } from './room'
+
+/** A piece as it lies on a sheet, with the cuts only. */
+export interface Lying {
+  readonly piece: Piece
+  readonly outline: Loop
+  readonly openings: readonly Loop[]
+}
+
+/** A label beside its piece and the leader that runs from it to the outline, arrow first. */
+export interface OutsideLabel {
+  readonly label: Label
+  readonly leader: readonly [tip: Point, tail: Point]
+}
+
+/**
+ * Finds places on a sheet for the labels of pieces that cannot hold their own: off every piece, off each other and
+ * within the area. Labels are taken in the order asked for; each stays clear of those before.
+ */
+export class FreeRoom {
+  readonly #area: Bounds
+  readonly #pieces: readonly Obstacles[]
+  readonly #index: Flatbush
+  readonly #taken: { readonly bounds: Bounds; readonly segments: Float64Array; readonly box?: Box }[] = []
+
+  constructor(area: Bounds, lying: readonly Lying[]) {
+    this.#area = area
+    this.#pieces = lying.map(({ outline, openings }) => obstacles([outline, ...openings], []))
+    this.#index = new Flatbush(Math.max(1, lying.length))
+    for (const { outline } of lying) {
+      const { minX, minY, maxX, maxY } = boundsOf(outline)
+      this.#index.add(minX, minY, maxX, maxY)
+    }
+    if (lying.length === 0) this.#index.add(0, 0, 0, 0)
+    this.#index.finish()
+  }
+
+  /** The label at the place kept for it beside the piece with this number, where that is still free. */
+  keep(number: number, { outline }: Lying, reserved: Label): OutsideLabel | undefined {
+    return this.#take(number, outline, reserved)
+  }
+
+  /**
+   * The label in the nearest gap that its leader reaches without crossing a piece or a label; undefined where the
+   * sheet has none.
+   */
+  search(number: number, { piece, outline }: Lying): OutsideLabel | undefined {
+    const around = boundsOf(outline)
+    const [x, y] = [(around.minX + around.maxX) / 2, (around.minY + around.maxY) / 2]
+    for (const distance of DISTANCES) {
+      for (const size of [OUTSIDE_SIZE, SMALLEST]) {
+        for (const lines of settings(labelText(piece), size)) {
+          const { width, height } = extentOf(lines, size)
+          for (const angle of [0, 90]) {
+            const [across, up] = angle === 0 ? [width, height] : [height, width]
+            for (let k = 0; k < DIRECTIONS; k++) {
+              // From below round by the right, on the border of the box of all middles at this distance.
+              const [dx, dy] = onSquare(k / DIRECTIONS)
+              const centre: Point = [
+                x + dx * ((around.maxX - around.minX + across) / 2 + distance),
+                y + dy * ((around.maxY - around.minY + up) / 2 + distance),
+              ]
+              const found = this.#take(number, outline, { lines, size, box: { centre, width, height, angle } })
+              if (found) return found
+            }
+          }
+        }
+      }
+    }
+    return undefined
+  }
+
+  #take(number: number, outline: Loop, label: Label): OutsideLabel | undefined {
+    if (!this.#isFree(label.box)) return undefined
+    const leader = shortestLeader(outline, label.box)
+    if (!leader || !this.#isClear(leader, number)) return undefined
+    const around = corners(label.box)
+    this.#taken.push({ bounds: boundsOf(around), segments: obstacles([around], []).segments, box: label.box })
+    this.#taken.push({ bounds: boundsOf(leader), segments: Float64Array.of(...leader[0], ...leader[1]) })
+    return { label, leader }
+  }
+
+  #isFree(box: Box): boolean {
+    const around = corners(box)
+    const bounds = boundsOf(around)
+    const { minX, minY, maxX, maxY } = this.#area
+    if (bounds.minX < minX || bounds.minY < minY || bounds.maxX > maxX || bounds.maxY > maxY) return false
+    for (const { bounds: other, segments, box: taken } of this.#taken) {
+      if (!overlap(bounds, other)) continue
+      if (touches(box, segments) || (taken && within(box.centre, taken))) return false
+    }
+    for (const i of this.#index.search(bounds.minX, bounds.minY, bounds.maxX, bounds.maxY)) {
+      const { segments, cuts } = this.#pieces[i] ?? NOTHING
+      if (touches(box, segments) || isCard(segments, cuts, box.centre[0], box.centre[1])) return false
+    }
+    return true
+  }
+
+  /** Whether a leader crosses no piece, its own included, and no label. */
+  #isClear([tip, tail]: readonly [Point, Point], own: number): boolean {
+    const length = Math.hypot(tail[0] - tip[0], tail[1] - tip[1])
+    if (!(length > 0)) return false
+    const angle = (Math.atan2(tail[1] - tip[1], tail[0] - tip[0]) * 180) / Math.PI
+    // As a thin box that stops short of its own outline.
+    const along = (from: number, to: number): Box => ({
+      centre: [
+        tip[0] + ((tail[0] - tip[0]) * (from + to)) / (2 * length),
+        tip[1] + ((tail[1] - tip[1]) * (from + to)) / (2 * length),
+      ],
+      width: to - from,
+      height: 2 * LEADER_AIR,
+      angle,
+    })
+    const bounds = boundsOf([tip, tail])
+    for (const { bounds: other, segments } of this.#taken) {
+      if (overlap(bounds, other) && touches(along(0, length), segments)) return false
+    }
+    for (const i of this.#index.search(bounds.minX, bounds.minY, bounds.maxX, bounds.maxY)) {
+      const start = i === own ? Math.min(0.5, length / 2) : 0
+      if (touches(along(start, length), (this.#pieces[i] ?? NOTHING).segments)) return false
+    }
+    return true
+  }
+}
+
+const SMALLEST = 1.4
+
+/** Distances of the label from its piece that are tried, mm. */
+const DISTANCES = [LEADER, 2.5, 4, 6, 9, 13, 18, 25, 35, 50, 70, 100, 140, 200]
+const DIRECTIONS = 24
+
+const LEADER_AIR = 0.15
+
+const NOTHING: Obstacles = { segments: new Float64Array(0), cuts: 0 }
+
+/** A point of the square from -1 to 1 by its share of the way round, from the middle of the lower side. */
+function onSquare(share: number): Point {
+  const t = ((share * 8 + 1) % 8) - 1
+  if (t <= 1) return [t, -1]
+  if (t <= 3) return [1, t - 2]
+  if (t <= 5) return [4 - t, 1]
+  return [-1, 6 - t]
+}
+
+/** From the point of the outline that is nearest to the box to the nearest point of the box. */
+function shortestLeader(outline: Loop, box: Box): readonly [Point, Point] | undefined {
+  const { centre, angle } = box
+  const radians = (angle * Math.PI) / 180
+  const [cos, sin] = [Math.cos(radians), Math.sin(radians)]
+  const [w, h] = [box.width / 2, box.height / 2]
+  let best: { cost: number; tip: Point; tail: Point } | undefined
+  const consider = (px: number, py: number): void => {
+    const [x, y] = [(px - centre[0]) * cos + (py - centre[1]) * sin, (py - centre[1]) * cos - (px - centre[0]) * sin]
+    const [tx, ty] = [Math.max(-w, Math.min(w, x)), Math.max(-h, Math.min(h, y))]
+    // Of points as near, the one before the middle of the label.
+    const cost = Math.hypot(x - tx, y - ty) + 1e-3 * Math.hypot(x, y)
+    if (best && cost >= best.cost - 1e-6) return
+    best = { cost, tip: [px, py], tail: [centre[0] + tx * cos - ty * sin, centre[1] + tx * sin + ty * cos] }
+  }
+  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
+    const [[ax, ay], [bx, by]] = [outline[j]!, outline[i]!]
+    const [ux, uy] = [bx - ax, by - ay]
+    const square = ux * ux + uy * uy
+    // The foot of the box's middle first, so that a leader to a straight side stands square on it.
+    const t = square > 0 ? ((centre[0] - ax) * ux + (centre[1] - ay) * uy) / square : 0
+    if (t > 0 && t < 1) consider(ax + t * ux, ay + t * uy)
+    consider(bx, by)
+  }
+  return best && [best.tip, best.tail]
+}
+
+function overlap(a: Bounds, b: Bounds): boolean {
+  return a.minX <= b.maxX && b.minX <= a.maxX && a.minY <= b.maxY && b.minY <= a.maxY
+}
+
+function within([x, y]: Point, { centre, width, height, angle }: Box): boolean {
+  const radians = (angle * Math.PI) / 180
+  const [dx, dy] = [x - centre[0], y - centre[1]]
+  const along = dx * Math.cos(radians) + dy * Math.sin(radians)
+  const across = dy * Math.cos(radians) - dx * Math.sin(radians)
+  return Math.abs(along) <= width / 2 && Math.abs(across) <= height / 2
+}

@@ -1,0 +1,113 @@
+import type { Element } from '@svgdotjs/svg.js'
+import type { Point, Polyline } from '../shape/point'
+import type { Drawing, Lettering, Mark, Role, Stroke } from './drawing'
+import { openSvg } from './document'
+import { dashesFor, PENS } from './pen'
+import { xmlId, xmlText } from './xml'
+
+/**
+ * The drawing as SVG text: width, height and viewBox in mm, coordinates to 0.001 mm, y turned over to run down. A
+ * group a piece and in it one path for each kind of line (folds: one for each length, as their dashes are fitted).
+ */
+export function svgOf(drawing: Drawing): string {
+  const { width, height, title, pieces, furniture } = drawing
+  return openSvg((root) => {
+    const size = { width: `${mm(width)}mm`, height: `${mm(height)}mm`, viewBox: `0 0 ${mm(width)} ${mm(height)}` }
+    root.attr({ ...size, fill: 'none', stroke: '#000', 'stroke-width': '0.13' })
+    child(root, 'title').words(xmlText(title))
+    child(root, 'style').words(STYLE)
+    const frame = child(root, 'g', { class: 'furniture' })
+    for (const mark of furniture) drawMark(frame, mark, height)
+    for (const piece of pieces) {
+      const group = child(root, 'g', {
+        class: 'piece',
+        id: xmlId(piece.id),
+        'data-mark': xmlText(piece.mark),
+        'data-stock': xmlText(piece.stock),
+        'data-plies': String(piece.plies),
+        'data-fingerprint': piece.fingerprint,
+      })
+      for (const mark of piece.marks) drawMark(group, mark, height)
+    }
+  })
+}
+
+/** Classes of a role: what cuts and folds go by their own names, everything else is a mark of some kind. */
+function classOf(role: Role): string {
+  return role === 'cut' || role === 'valley' || role === 'mountain' ? role : `mark ${role}`
+}
+
+const STYLE = [
+  ...(Object.keys(PENS) as Role[]).map((role) => `.${role}{stroke-width:${PENS[role].width}}`),
+  '.text{fill:#000;stroke:none}',
+  'path{stroke-linejoin:round}',
+].join('')
+
+function drawMark(group: Element, mark: Mark, height: number): void {
+  if (mark.kind === 'stroke') drawStroke(group, mark, height)
+  else drawLettering(group, mark, height)
+}
+
+/** Lines whose dashes are fitted alike share a path: its dashes start anew with each of its lines. */
+function drawStroke(group: Element, { role, lines }: Stroke, height: number): void {
+  const paths = new Map<string, string>()
+  const dashed = PENS[role].dashes.length > 0
+  for (const { points, closed } of lines) {
+    const dashes = dashed ? dashesFor(role, lengthOf(points, closed), closed).map(mm).join(' ') : ''
+    paths.set(dashes, (paths.get(dashes) ?? '') + absolute(points, closed, height))
+  }
+  for (const [dashes, d] of paths) {
+    child(group, 'path', { class: classOf(role), d, ...(dashes && { 'stroke-dasharray': dashes }) })
+  }
+}
+
+function drawLettering(group: Element, { text, loops }: Lettering, height: number): void {
+  const d = loops.map((loop) => relative(loop, height)).join('')
+  child(child(group, 'path', { class: 'mark text', d }), 'title').words(xmlText(text))
+}
+
+/** Attributes go to the node itself: svg.js would look through every path for colours and units. */
+function child(parent: Element, name: string, attributes: Readonly<Record<string, string>> = {}): Element {
+  const element = parent.element(name)
+  for (const [key, value] of Object.entries(attributes)) element.node.setAttribute(key, value)
+  return element
+}
+
+/** Cuts, folds and lines in absolute coordinates, so that they can be read off the file. */
+function absolute(points: Polyline, closed: boolean, height: number): string {
+  let d = ''
+  for (let i = 0; i < points.length; i++) {
+    const [x, y] = points[i]!
+    d += `${i === 0 ? 'M' : i === 1 ? 'L' : ' '}${mm(x)} ${mm(height - y)}`
+  }
+  return closed ? `${d}Z` : d
+}
+
+/** Letters in steps from point to point, half as long; the steps are between rounded points and do not drift. */
+function relative(points: readonly Point[], height: number): string {
+  let d = ''
+  let [lastX, lastY] = [0, 0]
+  for (let i = 0; i < points.length; i++) {
+    const x = Math.round(points[i]![0] * 1000)
+    const y = Math.round((height - points[i]![1]) * 1000)
+    if (i === 0) d += `M${x / 1000} ${y / 1000}l`
+    else d += `${i === 1 ? '' : ' '}${(x - lastX) / 1000} ${(y - lastY) / 1000}`
+    lastX = x
+    lastY = y
+  }
+  return `${d}z`
+}
+
+function lengthOf(points: Polyline, closed: boolean): number {
+  let length = 0
+  for (let i = closed ? 0 : 1; i < points.length; i++) {
+    const [a, b] = [points[i === 0 ? points.length - 1 : i - 1]!, points[i]!]
+    length += Math.hypot(b[0] - a[0], b[1] - a[1])
+  }
+  return length
+}
+
+/** To 0.001 mm. Adding 0 makes -0 a 0. */
+function mm(value: number): string {
+  return String(Math.round(value * 1000) / 1000 + 0)
+}
