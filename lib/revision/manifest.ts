@@ -1,0 +1,167 @@
+import { compareText } from '../finding/finding'
+import type { Model } from '../model/model'
+import type { Piece } from '../model/piece'
+import type { Placement } from '../nest/nest'
+import type { Point, Polyline } from '../shape/point'
+import type { Stock } from '../stock/card'
+import { fingerprints as fingerprintsOf } from './fingerprint'
+
+/**
+ * Everything that looks back at a build needs to know of it, as plain data: sorted, lengths and angles rounded to
+ * 0.001, so that two builds of one source are the same bytes.
+ */
+export interface Manifest {
+  readonly schema: typeof SCHEMA
+  /** Folder name under `out/`. */
+  readonly model: string
+  readonly title: string
+  readonly scale: { readonly ratio: number; readonly name: string }
+  readonly assemblies: readonly string[]
+  /** By id. Those that pieces are cut from. */
+  readonly stocks: readonly ManifestStock[]
+  /** By mark. */
+  readonly pieces: readonly ManifestPiece[]
+}
+
+export interface ManifestStock extends Stock {
+  /** How many sheets are cut. */
+  readonly sheets: number
+}
+
+export interface ManifestPiece extends Omit<Piece, 'site'> {
+  readonly fingerprint: string
+  /** Of every copy and layer that has a place, in the order of copies. */
+  readonly placements: readonly Placement[]
+}
+
+/** Where the pieces of one stock are cut. */
+export interface StockLayout {
+  readonly stock: Stock
+  readonly placements: readonly Placement[]
+  readonly sheets: number
+}
+
+/** The manifest of a build as text. */
+export function manifestText(
+  model: Model,
+  layouts: readonly StockLayout[],
+  fingerprints?: ReadonlyMap<string, string>,
+): string {
+  return writeManifest(manifestOf(model, layouts, fingerprints))
+}
+
+/** @param fingerprints by mark */
+export function manifestOf(
+  model: Model,
+  layouts: readonly StockLayout[],
+  fingerprints: ReadonlyMap<string, string> = fingerprintsOf(model.pieces),
+): Manifest {
+  const places = placesByMark(model, layouts)
+  const used = new Set(model.pieces.map(({ stock }) => stock))
+  const sheets = new Map(layouts.map((layout) => [layout.stock.id, layout.sheets]))
+  const stocks = [...model.stocks.values()].filter(({ id }) => used.has(id))
+  return {
+    schema: SCHEMA,
+    model: model.name,
+    title: model.title,
+    scale: { ratio: model.scale.ratio, name: model.scale.name },
+    assemblies: [...model.assemblies],
+    stocks: stocks
+      .toSorted((a, b) => compareText(a.id, b.id))
+      .map((stock) => ({ ...stock, sheets: sheets.get(stock.id) ?? 0 })),
+    pieces: model.pieces
+      .toSorted((a, b) => compareText(a.mark, b.mark))
+      .map((piece) => entryOf(piece, fingerprints.get(piece.mark) ?? '', places.get(piece.mark) ?? [])),
+  }
+}
+
+/** Text of a manifest, one stock and one piece a line: short enough to commit, and a diff shows which pieces changed. */
+export function writeManifest(manifest: Manifest): string {
+  const { stocks, pieces, ...head } = manifest
+  const opening = JSON.stringify(head).slice(0, -1)
+  return `${opening},\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
+}
+
+function onePerLine(entries: readonly unknown[]): string {
+  return entries.map((entry) => `\n${JSON.stringify(entry)}`).join(',')
+}
+
+/** Raised when the meaning of a field changes; readers of this version take what older ones wrote. */
+export const SCHEMA = 1
+
+function placesByMark(model: Model, layouts: readonly StockLayout[]): Map<string, Placement[]> {
+  const places = new Map(model.pieces.map(({ mark }): [string, Placement[]] => [mark, []]))
+  for (const { placements } of layouts) {
+    for (const placement of placements) {
+      const list = places.get(placement.id) ?? places.get(placement.id.replace(/#\d+$/, ''))
+      if (!list) throw new Error(`placement of "${placement.id}", a piece that the model does not have`)
+      list.push(placement)
+    }
+  }
+  return places
+}
+
+function entryOf(piece: Piece, fingerprint: string, placements: readonly Placement[]): ManifestPiece {
+  const { mark, family, side, station, assembly, stock, plies, copies, grain, pose } = piece
+  const copyOf = ({ id }: Placement) => (id === mark ? 1 : Number(id.slice(mark.length + 1)))
+  return {
+    mark,
+    family,
+    side,
+    station,
+    assembly,
+    stock,
+    plies,
+    copies,
+    ...(grain !== undefined && { grain: round(grain) }),
+    outline: roundLine(piece.outline),
+    openings: piece.openings.map(({ kind, loop }) => ({ kind, loop: roundLine(loop) })),
+    scores: piece.scores.map(({ fold, line, angle }) => ({ fold, line: roundLine(line), angle: round(angle) })),
+    lines: piece.lines.map(({ kind, line, closed }) => ({ kind, line: roundLine(line), closed })),
+    texts: piece.texts.map(({ text, at, size, angle }) => ({
+      text,
+      at: roundPoint(at),
+      size: round(size),
+      angle: round(angle),
+    })),
+    ...(pose && {
+      pose: {
+        origin: roundVector(pose.origin, MILLI),
+        right: roundVector(pose.right, DIRECTION),
+        up: roundVector(pose.up, DIRECTION),
+      },
+    }),
+    reads: piece.reads.toSorted(compareText),
+    notes: [...piece.notes],
+    fingerprint,
+    placements: placements
+      .toSorted((a, b) => copyOf(a) - copyOf(b))
+      .map(({ id, sheet, x, y, turn }) => ({ id, sheet, x: round(x), y: round(y), turn: roundTurn(turn) })),
+  }
+}
+
+const MILLI = 1e3
+
+/** Steps of directions and turns, which have no length: to a thousandth they would miss by a millimetre in a metre. */
+const DIRECTION = 1e6
+
+function round(value: number): number {
+  return Math.round(value * MILLI) / MILLI + 0
+}
+
+function roundTurn(value: number): number {
+  return Math.round(value * DIRECTION) / DIRECTION + 0
+}
+
+function roundPoint([x, y]: Point): Point {
+  return [round(x), round(y)]
+}
+
+function roundLine(line: Polyline): Polyline {
+  return line.map(roundPoint)
+}
+
+function roundVector([x, y, z]: readonly [number, number, number], steps: number): [number, number, number] {
+  const to = (value: number) => Math.round(value * steps) / steps + 0
+  return [to(x), to(y), to(z)]
+}

@@ -1,0 +1,114 @@
+import * as v from 'valibot'
+import { FindingError } from '../finding/finding'
+import type { Point, Polyline } from '../shape/point'
+import { type Manifest, SCHEMA } from './manifest'
+
+/**
+ * @param file what the text was read from, for messages
+ * @throws FindingError for text that is cut off, no JSON, from a newer version, or not a manifest
+ */
+export function readManifest(text: string, file = 'manifest.json'): Manifest {
+  const data = parseJson(text, file)
+  const schema = typeof data === 'object' && data !== null && 'schema' in data ? data.schema : undefined
+  if (typeof schema === 'number' && schema > SCHEMA) {
+    throw manifestError(
+      `${file} is of schema version ${schema}, this program reads up to ${SCHEMA}`,
+      'install the version of cardwright that wrote it, or build the model anew',
+      { found: schema, wanted: SCHEMA },
+    )
+  }
+  const result = v.safeParse(MANIFEST, data, { abortEarly: true })
+  if (result.success) return result.output as Manifest
+  const [issue] = result.issues
+  const place = v.getDotPath(issue)
+  throw manifestError(
+    `${file} is not a manifest: ${place ? `at ${place}` : 'at the top'} expected ${issue.expected ?? 'other data'}, found ${issue.received}`,
+    'build the model again; do not edit the file by hand',
+  )
+}
+
+function parseJson(text: string, file: string): unknown {
+  try {
+    return JSON.parse(text)
+  } catch (error) {
+    // What it ends in tells a write that was broken off from a file that is something else.
+    const cutOff = text.trimStart().startsWith('{"schema"') && !text.trimEnd().endsWith('}')
+    throw manifestError(
+      cutOff ? `${file} is cut off after ${text.length} characters` : `${file} is not JSON: ${(error as Error).message}`,
+      'take it from git, or build the model again',
+    )
+  }
+}
+
+function manifestError(text: string, remedy: string, numbers: { found?: number; wanted?: number } = {}): FindingError {
+  return new FindingError({ id: 'manifest', severity: 'error', text, remedy, ...numbers })
+}
+
+/** Points are most of a manifest: looked through by a loop, which is twenty times as fast as a schema for each. */
+function isLine(value: unknown): boolean {
+  if (!Array.isArray(value)) return false
+  for (const point of value) {
+    if (!Array.isArray(point) || point.length !== 2) return false
+    if (!Number.isFinite(point[0]) || !Number.isFinite(point[1])) return false
+  }
+  return true
+}
+
+function isVector(value: unknown): boolean {
+  return Array.isArray(value) && value.length === 3 && value.every((number) => Number.isFinite(number))
+}
+
+const LINE = v.custom<Polyline>(isLine, 'a list of points')
+const POINT = v.custom<Point>((value) => isLine([value]), 'a point')
+const VECTOR = v.custom<readonly [number, number, number]>(isVector, 'three numbers')
+const NUMBER = v.pipe(v.number(), v.finite())
+const COUNT = v.pipe(v.number(), v.integer(), v.minValue(0))
+const FIGURE = v.object({ value: NUMBER, source: v.string(), nominal: v.boolean() })
+
+const STOCK = v.object({
+  id: v.string(),
+  title: v.string(),
+  thickness: FIGURE,
+  grammage: FIGURE,
+  grain: v.picklist(['long', 'short']),
+  sheet: v.object({ name: v.string(), width: NUMBER, height: NUMBER }),
+  margin: v.object({ left: NUMBER, right: NUMBER, top: NUMBER, bottom: NUMBER }),
+  knife: v.object({ web: FIGURE, opening: FIGURE, slot: FIGURE, scoreToCut: FIGURE }),
+  fit: v.object({ tight: FIGURE, sliding: FIGURE, loose: FIGURE }),
+  fold: v.object({ k: FIGURE, insideRadius: FIGURE, leastCurlAlong: FIGURE, leastCurlAcross: FIGURE }),
+  glueLine: FIGURE,
+  modulus: v.object({ along: FIGURE, across: FIGURE }),
+  sheets: COUNT,
+})
+
+const PIECE = v.object({
+  mark: v.string(),
+  family: v.string(),
+  side: v.picklist(['P', 'S', '']),
+  station: NUMBER,
+  assembly: v.string(),
+  stock: v.string(),
+  plies: COUNT,
+  copies: COUNT,
+  grain: v.exactOptional(NUMBER),
+  outline: LINE,
+  openings: v.array(v.object({ kind: v.picklist(['opening', 'slot']), loop: LINE })),
+  scores: v.array(v.object({ fold: v.picklist(['valley', 'mountain']), line: LINE, angle: NUMBER })),
+  lines: v.array(v.object({ kind: v.picklist(['datum', 'align', 'glue']), line: LINE, closed: v.boolean() })),
+  texts: v.array(v.object({ text: v.string(), at: POINT, size: NUMBER, angle: NUMBER })),
+  pose: v.exactOptional(v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })),
+  reads: v.array(v.string()),
+  notes: v.array(v.string()),
+  fingerprint: v.string(),
+  placements: v.array(v.object({ id: v.string(), sheet: COUNT, x: NUMBER, y: NUMBER, turn: NUMBER })),
+})
+
+const MANIFEST = v.object({
+  schema: v.literal(SCHEMA),
+  model: v.string(),
+  title: v.string(),
+  scale: v.object({ ratio: NUMBER, name: v.string() }),
+  assemblies: v.array(v.string()),
+  stocks: v.array(STOCK),
+  pieces: v.array(PIECE),
+})
