@@ -21,7 +21,8 @@ export function parseBenchLength(text: string, what = 'a length on the bench'): 
   if (unit === '') throw badLength(`${what}: "${written}" has no unit`, EXAMPLES)
   const make = Object.hasOwn(UNITS, unit) ? UNITS[unit] : undefined
   if (!make) {
-    throw badLength(`${what}: "${written}" has the unit "${unit}", which there is not`, suggest(unit, Object.keys(UNITS)))
+    const text = `${what}: "${written}" has the unit "${unit}", which there is not`
+    throw badLength(text, suggest(unit, Object.keys(UNITS)))
   }
   return make(Number(parts[1]))
 }

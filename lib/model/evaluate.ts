@@ -1,7 +1,7 @@
 import { type Finding, FindingError, compareText } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { resolveSite } from '../finding/site'
-import { onBench, record } from '../length/bench'
+import { keepBench, onBench, record } from '../length/bench'
 import type { Length } from '../length/length'
 import type { Scale } from '../length/scale'
 import type { Stock } from '../stock/card'
@@ -12,7 +12,7 @@ import { familyFinding } from './family'
 import { guarded } from './guard'
 import type { Model } from './model'
 import type { Piece } from './piece'
-import { type Session, inSession, newSession } from './session'
+import { type Session, inSession, keepSession, newSession } from './session'
 
 export interface EvaluateOptions {
   /** Folder name of the model, `sandpiper`. */
@@ -53,14 +53,17 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
 
 /**
  * Lets the work run on as long as it gets on: after a cut-off it starts again, and the stations already worked out
- * are not worked out twice. Only a station (or a stretch between two) that alone used up the limit is stuck.
+ * are not worked out twice. Only a run that finished no station within the limit is stuck.
  */
 function watched<T>(definition: ModelDefinition, mine: Session, limit: number, work: () => T): T {
+  const restore = [keepBench(), keepSession()]
   for (;;) {
-    const stepsBefore = mine.steps
+    const before = mine.results.size
     const done = guarded(limit, work)
     if (done !== 'timeout') return done.value
-    if (mine.steps - stepsBefore <= 1) throw new FindingError(stuck(definition, mine, limit))
+    for (const put of restore) put()
+    if (mine.results.size === before) throw new FindingError(stuck(definition, mine, limit))
+    mine.working = undefined
   }
 }
 
@@ -118,5 +121,5 @@ function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock
 }
 
 function findingsOf(mine: Session): Finding[] {
-  return [...mine.stationsDone.values()].flatMap((stations) => [...stations.values()].flatMap((done) => done.findings))
+  return [...mine.results.values()].flatMap(({ findings }) => findings)
 }

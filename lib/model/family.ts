@@ -6,7 +6,7 @@ import { cutOut } from './cutOut'
 import { Draft } from './draft'
 import { mirrorPiece } from './mirror'
 import type { Piece, Side } from './piece'
-import { type StationResult, session } from './session'
+import { type StationResult, session, stationKey } from './session'
 import type { Station } from './stations'
 
 /** What a family's function is told about the station it is called for. */
@@ -110,16 +110,17 @@ export function mirrored(given: Family): Family {
 /** The family's pieces on the bench the model is being built for, in order of station. */
 export function evaluateFamily(given: Family): readonly Piece[] {
   const mine = session()
-  let done = mine.stationsDone.get(given)
-  if (!done) mine.stationsDone.set(given, (done = new Map()))
-  for (const station of given.stations) {
-    if (given.left.has(station.number) || done.has(station.number)) continue
+  return given.stations.flatMap((station) => {
+    if (given.left.has(station.number)) return []
+    const key = stationKey(mine, given, station)
+    const known = mine.results.get(key)
+    if (known) return known.pieces
     mine.working = { family: given, station }
-    mine.steps++
-    done.set(station.number, evaluateStation(given, station))
+    const result = evaluateStation(given, station)
+    mine.results.set(key, result)
     mine.working = undefined
-  }
-  return [...done.values()].flatMap((result) => result.pieces)
+    return result.pieces
+  })
 }
 
 function evaluateStation(given: Family, station: Station): StationResult {

@@ -11,11 +11,12 @@ import type { Station } from './stations'
  */
 export interface Session {
   readonly stocks: ReadonlyMap<string, Stock>
-  readonly stationsDone: Map<Family, Map<number, StationResult>>
+  /** Results by {@link stationKey}; they outlive a cut-off. */
+  readonly results: Map<string, StationResult>
+  /** Names of the families met in this run, in the order they came; a model's function makes them anew each run. */
+  readonly names: Map<Family, string>
   /** The station being worked on, for the watchdog; undefined between families. */
   working: { readonly family: Family; readonly station: Station } | undefined
-  /** Grows with every piece of work done, so that the watchdog can tell slow from stuck. */
-  steps: number
 }
 
 export interface StationResult {
@@ -26,12 +27,14 @@ export interface StationResult {
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, stationsDone: new Map(), working: undefined, steps: 0 }
+  return { stocks, results: new Map(), names: new Map(), working: undefined }
 }
 
+/** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
 export function inSession<T>(mine: Session, work: () => T): T {
   const before = current
   current = mine
+  mine.names.clear()
   try {
     return work()
   } finally {
@@ -48,4 +51,22 @@ export function session(): Session {
     text: "pieces were asked for outside the model's function",
     remedy: "move the call inside model('…', { … }, () => { … })",
   })
+}
+
+/** Remembers the session that is set now; the function returned puts it back, as `keepBench` does. */
+export function keepSession(): () => void {
+  const kept = current
+  return () => {
+    current = kept
+  }
+}
+
+/**
+ * Tells a station's result from all others through every run of one model. Two families may share a code (a fault that
+ * is found later), so they are also counted in the order they are first asked for.
+ */
+export function stationKey({ names }: Session, family: Family, station: Station): string {
+  let name = names.get(family)
+  if (name === undefined) names.set(family, (name = `${names.size} ${family.code}`))
+  return `${name} ${station.number}`
 }
