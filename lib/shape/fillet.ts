@@ -132,8 +132,7 @@ function pointAlong(line: readonly Point[], at: number): Point | undefined {
 
 /**
  * A ball of the radius rolls back from the corner along the one edge, its centre standing off by the radius, until it
- * just touches the other edge. It starts too deep in it, so the place is found between a step that is too deep and one
- * that is not, by halving.
+ * just touches the other edge.
  */
 function filletAt(back: readonly Point[], ahead: readonly Point[], radius: number, turn: number): Cut | undefined {
   const sign = turn > 0 ? 1 : -1
@@ -144,16 +143,18 @@ function filletAt(back: readonly Point[], ahead: readonly Point[], radius: numbe
     // The loop runs from q to p, and the centre lies on the side to which it turns.
     const normal: Point = [(sign * (q[1] - p[1])) / length, (sign * (p[0] - q[0])) / length]
     const along = (t: number): Ball => ball(mix(p, q, t), normal, used + length * t, radius)
-    const found = firstTouch(along, ahead, radius)
-    if (found) return filletCut(found, ahead, radius, sign)
+    const found = firstTouch(along, length, ahead, radius)
+    if (found) return filletCut(found, ahead, sign)
     used += length
     const after = back[k + 2]
     if (!after) return undefined
     const reach = distance(q, after)
     const turned: Point = [(sign * (after[1] - q[1])) / reach, (sign * (q[0] - after[0])) / reach]
     const about = (t: number): Ball => ball(q, unit(mix(normal, turned, t)), used, radius)
-    const foundAbout = firstTouch(about, ahead, radius)
-    if (foundAbout) return filletCut(foundAbout, ahead, radius, sign)
+    // Turning about a vertex the centre moves along an arc, nowhere faster than this (edges turn by less than 90° there).
+    const farthest = Math.SQRT2 * radius * distance(normal, turned)
+    const foundAbout = firstTouch(about, farthest, ahead, radius)
+    if (foundAbout) return filletCut(foundAbout, ahead, sign)
   }
   return undefined
 }
@@ -169,29 +170,36 @@ function ball(foot: Point, normal: Point, used: number, radius: number): Ball {
   return { foot, centre: [foot[0] + normal[0] * radius, foot[1] + normal[1] * radius], used }
 }
 
-function firstTouch(at: (t: number) => Ball, ahead: readonly Point[], radius: number): Ball | undefined {
-  const clear = (t: number) => nearest(ahead, at(t).centre).distance >= radius - ROUNDING
-  if (!clear(1)) return undefined
-  let [deep, free] = [0, 1]
-  for (let i = 0; i < HALVINGS; i++) {
-    const t = (deep + free) / 2
-    if (nearest(ahead, at(t).centre).distance >= radius) free = t
-    else deep = t
+/**
+ * Where a ball that moves `reach` mm from t = 0 to 1 first comes free of the edge ahead. As long as it stands too deep by
+ * some depth it must move at least that far, so it takes steps of its depth and never misses the place (sphere tracing).
+ */
+function firstTouch(at: (t: number) => Ball, reach: number, ahead: readonly Point[], radius: number): Ball | undefined {
+  let t = 0
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const here = at(t)
+    const depth = radius - nearest(ahead, here.centre).distance
+    if (depth <= TOUCHING) return here
+    if (t === 1 || reach === 0) return undefined
+    t = Math.min(1, t + depth / reach)
   }
-  return at(free)
+  return undefined
 }
 
-/** Enough to come to the last place of a double. */
-const HALVINGS = 52
+/** A ball this deep in an edge touches it, mm. Below {@link ROUNDING}, so that what just fits is found to fit. */
+const TOUCHING = 1e-10
 
-function filletCut({ foot, centre, used }: Ball, ahead: readonly Point[], radius: number, sign: number): Cut | undefined {
+/** Steps get shorter as the ball comes free, the slower the flatter the edges meet: 10° takes about 130. */
+const MOST_STEPS = 2000
+
+function filletCut({ foot, centre, used }: Ball, ahead: readonly Point[], sign: number): Cut | undefined {
   const touch = nearest(ahead, centre)
   if (!touch.square) return undefined
   const [fx, fy] = [foot[0] - centre[0], foot[1] - centre[1]]
   const [tx, ty] = [touch.point[0] - centre[0], touch.point[1] - centre[1]]
   const sweep = Math.atan2(fx * ty - fy * tx, fx * tx + fy * ty)
   const degrees = ((sweep * sign < 0 ? sweep + sign * 2 * Math.PI : sweep) * 180) / Math.PI
-  const arc = radius > 0 ? arcAbout(foot, centre, degrees) : []
+  const arc = arcAbout(foot, centre, degrees)
   return { back: used, ahead: touch.at, points: [foot, ...arc.slice(0, -1), touch.point] }
 }
 
@@ -214,7 +222,7 @@ function nearest(line: readonly Point[], to: Point): Nearest {
     const along = Math.max(0, Math.min(length, foot))
     const point = mix(a, b, along / length)
     const off = distance(point, to)
-    // Halving leaves the last place open, and with it where a radius that just fits comes to stand.
+    // The ball stops a hair before it is free, and with it where a radius that just fits comes to stand.
     const square = k + 2 < line.length || foot <= length + SQUARE * off
     if (off < best.distance) best = { point, distance: off, at: start + along, square }
     start += length
@@ -223,6 +231,9 @@ function nearest(line: readonly Point[], to: Point): Nearest {
 }
 
 const SQUARE = 1e-6
+
+/** Enough to tell thousandths of a millimetre in a metre. */
+const HALVINGS = 30
 
 function noRoom(
   loop: Loop,
@@ -238,7 +249,7 @@ function noRoom(
     if ('crowded' in cutLoop(loop, corners, stops, half, { word, cutAt })) tooLarge = half
     else fits = half
   }
-  const most = Math.floor(fits * 1000 + 1e-6) / 1000
+  const most = Math.floor(fits * 1000 + 1e-3) / 1000
   return shapeError(
     `${word}-too-large`,
     `a ${word} of ${figure(size)} mm has no room at the corner ${place(crowded.at)}, ${figure(most)} mm has`,
