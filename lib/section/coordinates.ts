@@ -7,7 +7,7 @@ import { fair, straight } from './through'
 export interface CoordinateOptions {
   /** In place of the table's heading. */
   readonly name?: string
-  /** `fair` lays a spline through the points; `straight` joins them, as a slab-sided section wants. Fair unless said. */
+  /** `fair` puts a spline through the points; `straight` joins them, for slab-sided sections. Fair unless said. */
   readonly join?: 'fair' | 'straight'
 }
 
@@ -51,7 +51,8 @@ function readRows(text: string, made: CallSite): { heading: string; rows: Row[] 
     const written = raw.replace(/#.*$/, '').trim()
     if (written === '') return
     const figures = written.split(/\s*,\s*|\s+/).map(Number)
-    if (figures.length === 2 && figures.every(Number.isFinite)) rows.push({ line: i + 1, point: [figures[0]!, figures[1]!] })
+    const [x, y] = figures as [number, number]
+    if (figures.length === 2 && figures.every(Number.isFinite)) rows.push({ line: i + 1, point: [x, y] })
     else if (rows.length === 0) headings.push(written)
     else throw badTable(i + 1, `"${written}" is not a pair of numbers`, 'write x and y, two numbers a line', made)
   })

@@ -66,10 +66,11 @@ function knotsOf(rows: readonly Measured[], made: CallSite): number[] {
   const knots = rows.map(([x]) => mm(x))
   for (let i = 1; i < knots.length; i++) {
     if (knots[i]! > knots[i - 1]!) continue
+    const [before, here] = [knots[i - 1]!, knots[i]!]
     throw sectionError(
-      `table: row ${i + 1} at ${knots[i]!.toFixed(3)} mm does not come after row ${i} at ${knots[i - 1]!.toFixed(3)} mm`,
+      `table: row ${i + 1} at ${here.toFixed(3)} mm does not come after row ${i} at ${before.toFixed(3)} mm`,
       'list the places in rising order, each once',
-      { found: knots[i]!, wanted: knots[i - 1]!, made },
+      { found: here, wanted: before, made },
     )
   }
   return knots

@@ -69,7 +69,10 @@ function readDesignation(designation: string): { digits: string; camber: Camber;
   }
   const thickness = Number(digits.slice(-2)) / 100
   if (thickness === 0) {
-    throw sectionError(`naca: "${digits}" has a thickness of 0 % of the chord`, 'its last two digits give the thickness')
+    throw sectionError(
+      `naca: "${digits}" has a thickness of 0 % of the chord`,
+      'its last two digits give the thickness',
+    )
   }
   return { digits, thickness, camber: digits.length === 4 ? readFour(digits) : readFive(digits) }
 }
@@ -90,8 +93,8 @@ function readFour(digits: string): Camber {
 function readFive(digits: string): Camber {
   const lift = (Number(digits[0]) * 0.3) / 2
   const line = digits.slice(0, 3)
-  const camber =
-    digits[2] === '0' ? fiveDigitCamber(digits[1]!, lift) : digits[2] === '1' ? reflexCamber(digits[1]!, lift) : undefined
+  const meanLine = digits[2] === '0' ? fiveDigitCamber : digits[2] === '1' ? reflexCamber : undefined
+  const camber = meanLine?.(digits[1]!, lift)
   if (!camber || lift === 0) {
     throw sectionError(
       `naca: "${digits}" is on the mean line ${line}, which is not tabled`,

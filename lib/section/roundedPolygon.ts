@@ -1,6 +1,6 @@
 import { type Length, mm } from '../length/length'
 import { arcAbout } from '../shape/curve'
-import type { Loop, Point } from '../shape/point'
+import { type Loop, type Point, SAME_POINT } from '../shape/point'
 import { Shape } from '../shape/shape'
 import { sectionError } from './fault'
 
@@ -20,6 +20,11 @@ export function roundedPolygon(...corners: RoundedCorner[]): Shape {
 export function roundedPolygonLoop(corners: readonly (readonly [x: number, y: number, radius: number])[]): Loop {
   const n = corners.length
   if (n < 3) throw sectionError(`rounded polygon: ${n} corners`, 'give 3 or more')
+  corners.forEach(([x, y], i) => {
+    const j = (i + 1) % n
+    if (Math.hypot(corners[j]![0] - x, corners[j]![1] - y) > SAME_POINT) return
+    throw sectionError(`rounded polygon: corners ${i + 1} and ${j + 1} are the same point`, 'leave one of them out')
+  })
   const roundings = corners.map((corner, i) => rounding(i, corners[(i + n - 1) % n]!, corner, corners[(i + 1) % n]!))
   roundings.forEach(({ back }, i) => {
     const j = (i + 1) % n

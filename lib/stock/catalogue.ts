@@ -44,7 +44,10 @@ export const catalogue = Object.freeze({
     id: 'bristol',
     title: 'vellum bristol, 67 lb',
     thickness: nominal(0.21, 'nominal: measure yours'),
-    grammage: published(Number(grammage({ lb: 67, grade: 'bristol' }).toFixed(1)), 'basis weight 67 lb on 22.5 × 28.5 in'),
+    grammage: published(
+      Number(grammage({ lb: 67, grade: 'bristol' }).toFixed(1)),
+      'follows from 67 lb on the basic size of 22.5 × 28.5 in',
+    ),
   }),
   cover: built({
     id: 'cover',

@@ -59,7 +59,12 @@ export function sheetOf(name: string, side: Length, other: Length): SheetSize {
 }
 
 function inches(name: string, width: number, height: number): SheetSize {
-  return portrait(name, width * INCH, height * INCH)
+  return portrait(name, exact(width * INCH), exact(height * INCH))
+}
+
+/** 8.5 · 25.4 comes out as 215.89999999999998; inch sizes have at most four decimals of a millimetre. */
+function exact(millimetres: number): number {
+  return Number(millimetres.toFixed(4))
 }
 
 function halvings(series: string, width: number, height: number, count: number): SheetSize[] {

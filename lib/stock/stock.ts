@@ -66,7 +66,7 @@ export function stock(id: string, given: StockOptions): Stock {
   return validateStock({
     ...base,
     id,
-    title: given.title ?? (given.thickness ? `${base.title}, ${base.thickness.value} mm` : base.title),
+    title: given.title ?? (given.thickness ? `${like.title}, made ${base.thickness.value.toFixed(2)} mm` : like.title),
     ...(given.grammage !== undefined && { grammage: figure(grammageOf(given.grammage)) }),
     ...(given.grain && { grain: given.grain }),
     ...(given.sheet && { sheet: typeof given.sheet === 'string' ? sheetSize(given.sheet) : given.sheet }),

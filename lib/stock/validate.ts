@@ -21,7 +21,10 @@ export function validateStock(stock: Stock): Stock {
   notBelow(what, 'glueLine', stock.glueLine, 'mm')
   for (const [name, figure] of Object.entries(stock.modulus)) above(what, `modulus.${name}`, figure, 'GPa')
   if (stock.grain !== 'long' && stock.grain !== 'short') {
-    throw stockError(`${what}: the grain runs "${String(stock.grain)}"`, "write 'long' or 'short', the edge it runs along")
+    throw stockError(
+      `${what}: the grain runs "${String(stock.grain)}"`,
+      "write 'long' or 'short', the edge it runs along",
+    )
   }
   return freeze(stock)
 }
@@ -36,14 +39,14 @@ function validateId(id: string): void {
 
 function validateThickness(what: string, thickness: number): void {
   if (!(thickness > 0)) {
-    throw stockError(`${what}: thickness of ${thickness} mm, it must be above 0 mm`, THICKNESS_REMEDY, {
+    throw stockError(`${what}: thickness of ${printed(thickness)} mm, it must be above 0 mm`, THICKNESS_REMEDY, {
       found: thickness,
       wanted: 0,
     })
   }
   if (!(thickness <= GREATEST_THICKNESS)) {
     throw stockError(
-      `${what}: thickness of ${thickness} mm, card is at most ${GREATEST_THICKNESS} mm`,
+      `${what}: thickness of ${printed(thickness)} mm, card is at most ${GREATEST_THICKNESS} mm`,
       THICKNESS_REMEDY,
       { found: thickness, wanted: GREATEST_THICKNESS },
     )
@@ -55,7 +58,10 @@ const THICKNESS_REMEDY = 'measure ten sheets in a pile and divide: bench.mm(0.28
 function validateMargins(what: string, { margin, sheet }: Stock): void {
   for (const [name, value] of Object.entries(margin)) {
     if (!(value >= 0)) {
-      throw stockError(`${what}: ${name} margin of ${value} mm, it must be 0 mm or more`, 'give what the printer leaves blank')
+      throw stockError(
+        `${what}: ${name} margin of ${printed(value)} mm, it must be 0 mm or more`,
+        'give what the printer leaves blank',
+      )
     }
   }
   const across = margin.left + margin.right
@@ -66,7 +72,7 @@ function validateMargins(what: string, { margin, sheet }: Stock): void {
 
 function marginError(what: string, sides: string, margins: number, way: string, size: number, name: string) {
   return stockError(
-    `${what}: the ${sides} margins take ${margins} mm, the sheet "${name}" is ${size} mm ${way}`,
+    `${what}: the ${sides} margins take ${printed(margins)} mm, the sheet "${name}" is ${printed(size)} mm ${way}`,
     'make the margins smaller or the sheet larger',
     { found: margins, wanted: size },
   )
@@ -75,19 +81,32 @@ function marginError(what: string, sides: string, margins: number, way: string, 
 function validateFold(what: string, { fold }: Stock): void {
   const { k, ...radii } = fold
   if (!(k.value >= 0 && k.value <= 1)) {
-    throw stockError(`${what}: fold.k of ${k.value}, it lies from 0 to 1`, 'leave it at 0.5 unless a test strip says otherwise')
+    throw stockError(
+      `${what}: fold.k of ${k.value}, it lies from 0 to 1`,
+      'leave it at 0.5 unless a test strip says otherwise',
+    )
   }
   for (const [name, figure] of Object.entries(radii)) notBelow(what, `fold.${name}`, figure, 'mm')
 }
 
 function above(what: string, name: string, figure: Figure, unit: string): void {
   if (figure.value > 0 && Number.isFinite(figure.value)) return
-  throw stockError(`${what}: ${name} of ${figure.value} ${unit}, it must be above 0 ${unit}`, 'give a figure above 0')
+  throw stockError(
+    `${what}: ${name} of ${printed(figure.value)} ${unit}, it must be above 0 ${unit}`,
+    'give a figure above 0',
+  )
 }
 
 function notBelow(what: string, name: string, figure: Figure, unit: string): void {
   if (figure.value >= 0 && Number.isFinite(figure.value)) return
-  throw stockError(`${what}: ${name} of ${figure.value} ${unit}, it must be 0 ${unit} or more`, 'give 0 or a figure above')
+  throw stockError(
+    `${what}: ${name} of ${printed(figure.value)} ${unit}, it must be 0 ${unit} or more`,
+    'give 0 or a figure above',
+  )
+}
+
+function printed(value: number): string {
+  return Number.isFinite(value) ? String(Number(value.toFixed(3))) : String(value)
 }
 
 function freeze<T>(value: T): T {

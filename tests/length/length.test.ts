@@ -90,6 +90,8 @@ test('the bench before comes back even after an error', () => {
   })
 })
 
+const PRODUCT = 'a length was multiplied by NaN. multiply by a finite number'
+
 test.each<[string, () => unknown, string]>([
   [
     'a full-size length outside a model',
@@ -118,8 +120,8 @@ test.each<[string, () => unknown, string]>([
   ['NaN', () => full.m(Number.NaN), 'full.m(NaN) is not a length. give it a finite number'],
   ['Infinity', () => bench.mm(Number.POSITIVE_INFINITY), 'bench.mm(Infinity) is not a length. give it a finite number'],
   ['text', () => bench.plies('folder', '2' as never), 'bench.plies(2) is not a length. give it a finite number'],
-  ['a product with NaN', () => bench.mm(1).times(Number.NaN), 'a length was multiplied by NaN. multiply by a finite number'],
-  ['a share of NaN', () => between(ZERO, ZERO, 0 / 0), 'a length was multiplied by NaN. multiply by a finite number'],
+  ['a product with NaN', () => bench.mm(1).times(Number.NaN), PRODUCT],
+  ['a share of NaN', () => between(ZERO, ZERO, 0 / 0), PRODUCT],
   ['division by 0 mm', () => bench.mm(1).over(ZERO), 'a length was divided by a length of 0 mm. give a length above 0'],
 ])('%s is refused', (_, work, message) => {
   expect(work).toThrow(expect.objectContaining({ message }))

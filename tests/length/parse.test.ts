@@ -36,7 +36,10 @@ test.each([
   ['1:60', `--stock folder: "1:60" is not a length. ${EXAMPLES}`],
   ['NaNmm', `--stock folder: "NaNmm" is not a length. ${EXAMPLES}`],
   ['1e3mm', `--stock folder: "1e3mm" is not a length. ${EXAMPLES}`],
-  ['1constructor', '--stock folder: "1constructor" has the unit "constructor", which there is not. use one of: cm, in, mm, pt'],
+  [
+    '1constructor',
+    '--stock folder: "1constructor" has the unit "constructor", which there is not. use one of: cm, in, mm, pt',
+  ],
 ])('%j is refused', (text, message) => {
   expect(() => parseBenchLength(text, '--stock folder')).toThrow(expect.objectContaining({ message }))
 })

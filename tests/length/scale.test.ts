@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { RAILWAY_SCALES, parseScale } from '../../lib/length/scale'
 
 // NEM 010 (MOROP, 2011 edition), read from reprints of its table: scale and nominal gauge in mm of the model of
-// standard gauge, 1435 mm. One reprint gives S as 1:60; the standard's text gives 1:64, and 1435/64 = 22.4 bears it out.
+// standard gauge, 1435 mm. One reprint gives S as 1:60; the standard's text gives 1:64, and 1435/64 = 22.4 agrees.
 test.each([
   ['Z', 220, 6.5],
   ['N', 160, 9],

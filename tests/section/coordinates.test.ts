@@ -17,8 +17,8 @@ const listed = (digits: string, steps: number): { upper: Point[]; lower: Point[]
 const lines = (points: readonly Point[]) => points.map(([x, y]) => `${x} ${y}`).join('\n')
 const run = ({ upper, lower }: { upper: Point[]; lower: Point[] }) => [...upper.toReversed(), ...lower.slice(1)]
 
-// tests/fixtures/section/naca4412.dat, rounded to 0.01 % of the chord; the section itself by TM 4741's formula. Ordinates
-// at the listed stations must be met exactly, and between them the curve must be that of the formula.
+// tests/fixtures/section/naca4412.dat, rounded to 0.01 % of the chord; the section itself by TM 4741's formula. The
+// listed points must be met exactly, and between them the curve must be that of the formula.
 test('a coordinate file is met at its points, and lies on the section it stands for', () => {
   const section = coordinateSection(file)
   expect(section.name).toBe('from coordinates')
@@ -93,7 +93,11 @@ const ROUND = 'put the points in order round the section'
 test.each([
   ['nothing', '', `coordinates: 0 points, a section needs 3 or more. ${PAIRS}`],
   ['two points', '1 0\n0 0\n', `coordinates: 2 points, a section needs 3 or more. ${PAIRS}`],
-  ['a word', 'Title\n1 0\n0.5 0.1\nmiddle\n0 0\n0.5 -0.1', `coordinates, line 4: "middle" is not a pair of numbers. ${PAIRS}`],
+  [
+    'a word',
+    'Title\n1 0\n0.5 0.1\nmiddle\n0 0\n0.5 -0.1',
+    `coordinates, line 4: "middle" is not a pair of numbers. ${PAIRS}`,
+  ],
   ['three numbers', '1 0\n0.5 0.1 7\n0 0', `coordinates, line 2: "0.5 0.1 7" is not a pair of numbers. ${PAIRS}`],
   ['NaN', '1 0\n0.5 NaN\n0 0', `coordinates, line 2: "0.5 NaN" is not a pair of numbers. ${PAIRS}`],
   ['Infinity', '1 0\n0.5 Infinity\n0 0', `coordinates, line 2: "0.5 Infinity" is not a pair of numbers. ${PAIRS}`],

@@ -87,7 +87,8 @@ test('the floor of a double lobe runs from crease to crease', () => {
 
 test('a rounded polygon loses (1 − π/4) r² at a right corner and gains it at an inside one', () => {
   const r = bench.mm(4)
-  const square = roundedPolygon([ZERO, ZERO], [bench.mm(30), ZERO, r], [bench.mm(30), bench.mm(20), r], [ZERO, bench.mm(20)])
+  const [w, h] = [bench.mm(30), bench.mm(20)]
+  const square = roundedPolygon([ZERO, ZERO], [w, ZERO, r], [w, h, r], [ZERO, h])
   expectArea(square, 600 - 2 * (1 - Math.PI / 4) * 16)
   const angle = roundedPolygon(
     [ZERO, ZERO],
@@ -140,7 +141,7 @@ test('a frame is the same to port and to starboard', () => {
   expect(mm(shape.spanAcross(bench.mm(18)).to)).toBeCloseTo(16, 6)
 })
 
-// Circular segment, from memory: r²(α − sin α cos α) with half angle α; camber c on half-breadth b gives r = (b²+c²)/2c.
+// Circular segment, from memory: r²(α − sin α cos α) with half angle α; camber c on half-breadth b has r = (b²+c²)/2c.
 test('a cambered deck adds its segment', () => {
   const flat = hullFrame(rows([0, 10], [20, 10]))
   const crowned = hullFrame(rows([0, 10], [20, 10]), { deckCamber: bench.mm(2) })
@@ -184,10 +185,22 @@ test.each<[string, () => unknown, string]>([
   ],
   [
     'roundings that overlap',
-    () => roundedPolygon([ZERO, ZERO, bench.mm(6)], [bench.mm(10), ZERO, bench.mm(6)], [bench.mm(10), bench.mm(30)], [ZERO, bench.mm(30)]),
+    () => {
+      const [r, w, h] = [bench.mm(6), bench.mm(10), bench.mm(30)]
+      return roundedPolygon([ZERO, ZERO, r], [w, ZERO, r], [w, h], [ZERO, h])
+    },
     'rounded polygon: the roundings of corners 1 and 2 take 12.000 mm of an edge of 10.000 mm. make a radius smaller',
   ],
-  ['two corners', () => roundedPolygon([ZERO, ZERO], [bench.mm(1), ZERO]), 'rounded polygon: 2 corners. give 3 or more'],
+  [
+    'a corner twice',
+    () => roundedPolygon([ZERO, ZERO], [bench.mm(9), ZERO], [bench.mm(9), ZERO], [ZERO, bench.mm(9)]),
+    'rounded polygon: corners 2 and 3 are the same point. leave one of them out',
+  ],
+  [
+    'two corners',
+    () => roundedPolygon([ZERO, ZERO], [bench.mm(1), ZERO]),
+    'rounded polygon: 2 corners. give 3 or more',
+  ],
   [
     'a single row of offsets',
     () => hullFrame(rows([0, 3])),

@@ -170,6 +170,12 @@ test.each<[string, () => unknown, string]>([
       'make the margins smaller or the sheet larger',
   ],
   [
+    'margins higher than a letter sheet',
+    () => stock('x', { like: folder, margin: { top: bench.in(6), bottom: bench.in(6) } }),
+    'stock "x": the top and bottom margins take 304.8 mm, the sheet "letter" is 279.4 mm high. ' +
+      'make the margins smaller or the sheet larger',
+  ],
+  [
     'a margin below 0',
     () => stock('x', { like: folder, margin: { top: bench.mm(-1) } }),
     'stock "x": top margin of -1 mm, it must be 0 mm or more. give what the printer leaves blank',
@@ -205,7 +211,11 @@ test.each<[string, () => unknown, string]>([
     "stock \"x\" is like undefined, which is no stock. name the card it is most like: like: catalogue.folder, " +
       "or like: 'folder'",
   ],
-  ['like an unknown one', () => stock('x', { like: 'foldr' }), 'there is no built-in stock "foldr". did you mean "folder"?'],
+  [
+    'like an unknown one',
+    () => stock('x', { like: 'foldr' }),
+    'there is no built-in stock "foldr". did you mean "folder"?',
+  ],
   [
     'a grain of no edge',
     () => stock('x', { like: folder, grain: 'up' as never }),
