@@ -4,6 +4,7 @@ import { developBetween } from '../../lib/craft/develop/between'
 import { carrier, planeLine } from '../../lib/craft/develop/carry'
 import { frustum, frustumSector, obliqueFrustum } from '../../lib/craft/develop/cone'
 import { cylinder } from '../../lib/craft/develop/cylinder'
+import { tightestCurl } from '../../lib/craft/develop/curl'
 import { distancesTo } from '../../lib/craft/develop/distance'
 import { developSkin, panelsToFit, sliceDevelopment } from '../../lib/craft/develop/skin'
 import { squareToRound } from '../../lib/craft/develop/transition'
@@ -297,6 +298,30 @@ describe('bad input', () => {
   test('a pattern that runs over itself is a finding', () => {
     // A steep ring of more than a full flat turn: a flange, unrolled, laps over itself.
     expect(developBetween(ramp(20), ramp(10)).findings.map((finding) => finding.id)).toContain('skin-overlaps')
+  })
+})
+
+describe('curl', () => {
+  test('the tightest curl of a cone is near its small end, its axis along the straight lines', () => {
+    const { development, flat } = developBetween(oval(20, 20, 0, 0, 360), oval(6, 6, 30, 0, 360))
+    const curl = tightestCurl(development)!
+    // Radius of curvature at a circle of radius r on a cone: r over the cosine of its half-angle.
+    expect(curl.radius).toBeCloseTo(6 / Math.cos(Math.atan2(14, 30)), 1)
+    const straight = carrier(development).toSpace(curl.at)!
+    expect(Math.hypot(straight[0], straight[1])).toBeCloseTo(6, 2)
+    expect(flat.grain).toBeDefined()
+  })
+
+  test('a cylinder curls at its radius, grain along its axis; a flat panel does not curl', () => {
+    const { development, flat } = developBetween(halfOval(12, 0), halfOval(12, 40))
+    expect(tightestCurl(development)!.radius).toBeCloseTo(12, 1)
+    expect(Math.abs(flat.grain! - 90)).toBeLessThan(1)
+    const plain = developBetween([[0, 0, 0], [10, 0, 0], [20, 0, 0]], [[0, 0, 30], [20, 0, 30]])
+    expect(tightestCurl(plain.development)).toBeUndefined()
+  })
+
+  test('a knuckle is a fold, not a curl', () => {
+    expect(tightestCurl(developBetween(corner(0), corner(30)).development)).toBeUndefined()
   })
 })
 

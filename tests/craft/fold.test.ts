@@ -1,7 +1,17 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { bendAllowance, foldGain, foldedStrip, setBack } from '../../lib/craft/fold'
+import {
+  bendAllowance,
+  checkCurl,
+  checkFold,
+  foldGain,
+  foldedStrip,
+  leastCurl,
+  scoredBend,
+  setBack,
+} from '../../lib/craft/fold'
 import { hemmedStrip } from '../../lib/craft/hem'
+import { catalogue } from '../../lib/stock/catalogue'
 
 describe('bend allowance against published worked examples', () => {
   // Sheet metal workbook, 90° bends (sheetmetalworkbook.com/90bends.htm): BA = (0.01743 R + 0.0078 T) N, so K = 0.4469.
@@ -69,6 +79,33 @@ describe('sizes by face', () => {
 
   test('a fold of 180° between apexes is refused', () => {
     expect(() => setBack(180, bend, 'inside')).toThrow(/180/)
+  })
+})
+
+describe('what a stock takes', () => {
+  const { folder } = catalogue
+
+  test('across its grain it curls to a larger radius than along it, and in between at an angle', () => {
+    const [along, slanting, across] = [0, 45, 90].map((angle) => leastCurl(angle, folder))
+    expect(along).toBeCloseTo(folder.fold.leastCurlAlong.value, 9)
+    expect(across).toBeCloseTo(folder.fold.leastCurlAcross.value, 9)
+    expect(slanting).toBeCloseTo((along! + across!) / 2, 9)
+  })
+
+  test('a tighter curl is a finding with both radii, and turning the piece is the remedy where that is enough', () => {
+    const radius = (folder.fold.leastCurlAlong.value + folder.fold.leastCurlAcross.value) / 2
+    expect(checkCurl(radius, 0, folder)).toEqual([])
+    const [finding] = checkCurl(radius, 90, folder)
+    expect(finding).toMatchObject({ id: 'tight-bend', found: radius, wanted: folder.fold.leastCurlAcross.value })
+    expect(finding!.remedy).toMatch(/turn the piece/)
+    expect(checkCurl(0.5, 0, folder)[0]!.remedy).toMatch(/score it/)
+  })
+
+  test('a score folds to its inside radius and no further', () => {
+    const { insideRadius } = folder.fold
+    expect(checkFold(insideRadius.value, folder)).toEqual([])
+    expect(checkFold(insideRadius.value / 2, folder)[0]).toMatchObject({ id: 'tight-bend', wanted: insideRadius.value })
+    expect(scoredBend(folder)).toEqual({ thickness: 0.28, radius: insideRadius.value, k: 0.5 })
   })
 })
 

@@ -4,6 +4,7 @@ import type { Point } from '../../shape/point'
 import type { Vector } from '../../shape/pose'
 import { type Flat, type FlatScore, plainFlat } from '../flat'
 import { cross, degrees, dot, norm, subtract, unit } from '../space'
+import { rulingDirection } from './curl'
 import { neutralSurface } from './neutral'
 import { type Development, type Facet, type Ruled, developmentOutline, facets, unroll } from './unroll'
 
@@ -31,7 +32,8 @@ export function patternOf(surface: Ruled, { out = 0, crease = CREASE }: PatternO
   const outline = developmentOutline(development)
   const crossing = selfCrossing(outline)
   const findings = crossing ? [foldsOver(crossing)] : []
-  return { development, flat: plainFlat(outline, { scores: creases(development, crease) }), findings }
+  const flat = plainFlat(outline, { scores: creases(development, crease), grain: rulingDirection(development) })
+  return { development, flat, findings }
 }
 
 /** Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. */

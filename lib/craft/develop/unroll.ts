@@ -64,8 +64,10 @@ export function developmentOutline({ flatA, flatB }: Pick<Development, 'flatA' |
   })
 }
 
-/** One triangle of a development, in space and flat. The last two corners are on one edge or the first two are. */
+/** One triangle of a development, in space and flat. */
 export interface Facet {
+  /** The edge that it has a step of: its first two corners lie on `a`, or its last two on `b`. */
+  readonly on: 'a' | 'b'
   readonly space: readonly [Vector, Vector, Vector]
   readonly flat: readonly [Point, Point, Point]
   /** The ruling it begins at. */
@@ -80,11 +82,11 @@ export function facets({ a, b, flatA, flatB, rulings }: Development): Facet[] {
     const [nextI, nextJ] = rulings[k]!
     if (nextI !== i) {
       const space = [a[i]!, a[nextI]!, b[j]!] as const
-      all.push({ space, flat: [flatA[i]!, flatA[nextI]!, flatB[j]!], ruling: k - 1 })
+      all.push({ on: 'a', space, flat: [flatA[i]!, flatA[nextI]!, flatB[j]!], ruling: k - 1 })
     }
     if (nextJ !== j) {
       const space = [a[nextI]!, b[nextJ]!, b[j]!] as const
-      all.push({ space, flat: [flatA[nextI]!, flatB[nextJ]!, flatB[j]!], ruling: k - 1 })
+      all.push({ on: 'b', space, flat: [flatA[nextI]!, flatB[nextJ]!, flatB[j]!], ruling: k - 1 })
     }
   }
   return all
