@@ -1,10 +1,10 @@
 import { admit, firstWholeSheet } from './admit'
 import type { NestPiece, NestRequest, NestResult, NestStrategy, Placement } from './nest'
-import { packBoxes } from './strategy/box'
+import { nestShapes } from './strategy/shape'
 import { faultText, verifyLayout } from './verify'
 
 /** The way of nesting that a build uses; everything else goes through {@link nest}. */
-const strategy: NestStrategy = packBoxes
+const strategy: NestStrategy = nestShapes
 
 /**
  * Nests the pieces on as few sheets as the strategy can, and hands out no layout that the exact test finds fault

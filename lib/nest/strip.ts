@@ -9,6 +9,8 @@ export interface StripRequest {
   readonly seed: number
   /** Share of the effort that is used up, given the questions asked so far; the search ends at 1. */
   readonly spent: (asked: number) => number
+  /** Told the length whenever a shorter layout is found. */
+  readonly onBetter?: (length: number) => void
 }
 
 export interface StripResult {
@@ -23,11 +25,11 @@ export interface StripResult {
 }
 
 /** Nests on as short a strip as the effort allows. No gap between the pieces. */
-export function nestStrip({ width, pieces, seed, spent }: StripRequest): StripResult {
+export function nestStrip({ width, pieces, seed, spent, onBetter }: StripRequest): StripResult {
   const options = { gap: 0, slack: SLACK * width, growth: GROWTH, leastOpening: Infinity }
   const shapes = pieces.map(({ outline, turns }) => prepareShape(outline, [], turns, options))
   const members = pieces.flatMap(({ count }, shape) => Array.from({ length: count }, () => shape))
-  const { layout, best } = packStrip({ shapes, members, width, seed, spent })
+  const { layout, best } = packStrip({ shapes, members, width, seed, spent, onBetter: ({ length }) => onBetter?.(length) })
   const placements = members.map((piece, member) => {
     const shape = shapes[piece]!
     const turned = shape.turned[best.pose[member]! - layout.firstPose[piece]!]!

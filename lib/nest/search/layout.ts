@@ -183,7 +183,7 @@ export class Layout {
 
   /** Reckons the overlaps of one member with all others anew. */
   measure(member: number): void {
-    const { overlap, count, nowMinX, nowMaxX, nowMinY, nowMaxY } = this
+    const { overlap, count, fixed, nowMinX, nowMaxX, nowMinY, nowMaxY } = this
     const pose = this.pose[member]!
     const x = this.x[member]!
     const y = this.y[member]!
@@ -194,6 +194,7 @@ export class Layout {
     for (let other = 0; other < count; other++) {
       const apart =
         other === member ||
+        (fixed[member] === 1 && fixed[other] === 1) ||
         nowMinX[other]! >= maxX ||
         nowMaxX[other]! <= minX ||
         nowMinY[other]! >= maxY ||

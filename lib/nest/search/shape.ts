@@ -9,7 +9,9 @@ import { simplifyOutward } from './simplify'
  * that turning moves a piece little; {@link originOf} leads back to the piece's own origin.
  */
 export interface Shape {
-  /** Convex loops that cover the piece with half the gap around it. */
+  /** The outline and those openings that others may go into, with half the gap around. */
+  readonly region: Region
+  /** Convex loops that cover the region. */
   readonly parts: readonly Loop[]
   /** The middle of the box, in the piece's own axes. */
   readonly middle: Point
@@ -58,7 +60,7 @@ export function prepareShape(
     box: boundsOf(placeLoop(outer, turn)),
     reach: boundsOf(placeLoop(parts.flat(), turn)),
   }))
-  return { parts, middle, area, turned }
+  return { region, parts, middle, area, turned }
 }
 
 /** Where the piece's own origin comes to lie when its middle is at (x, y). */
