@@ -17,8 +17,8 @@ export interface CoordinateOptions {
  * (or the other way round); and two blocks from the leading edge, upper then lower, after a line with the number of
  * points in each. Lines before the first pair are its heading; blank lines and what follows `#` are passed over.
  *
- * The point least in x is the leading edge and is put at the origin; the chord is taken from there to the greatest x.
- * Nothing is turned.
+ * The leading edge is the point 0 0 where there is one, else the point least in x (in two blocks the first), and is
+ * put at the origin; the chord is taken from there to the greatest x. Nothing is turned.
  *
  * @throws FindingError naming the line where the table cannot be read
  */
@@ -93,10 +93,8 @@ function twoBlocks([counts, ...rows]: readonly Row[], made: CallSite): Surfaces 
 }
 
 function oneRun(rows: readonly Row[], made: CallSite): Surfaces {
-  let nose = 0
-  rows.forEach(({ point }, i) => {
-    if (point[0] < rows[nose]!.point[0]) nose = i
-  })
+  const origin = rows.findIndex(({ point: [x, y] }) => x === 0 && y === 0)
+  const nose = origin > 0 && origin < rows.length - 1 ? origin : foremost(rows)
   if (nose === 0 || nose === rows.length - 1) {
     throw badTable(
       rows[nose]!.line,
@@ -108,6 +106,14 @@ function oneRun(rows: readonly Row[], made: CallSite): Surfaces {
   checkOrder(rows.slice(0, nose + 1), -1, made)
   checkOrder(rows.slice(nose), 1, made)
   return upright(rows.slice(0, nose + 1).toReversed(), rows.slice(nose))
+}
+
+function foremost(rows: readonly Row[]): number {
+  let least = 0
+  rows.forEach(({ point }, i) => {
+    if (point[0] < rows[least]!.point[0]) least = i
+  })
+  return least
 }
 
 interface Surfaces {
@@ -131,12 +137,18 @@ function meanHeight(rows: readonly Row[]): number {
   return area / (rows[rows.length - 1]!.point[0] - rows[0]!.point[0])
 }
 
-/** x must go one way along a surface: a row out of place would fold the outline over itself. */
+/**
+ * x must go one way along a surface: a row out of place would fold the outline over itself. Only round the nose it may
+ * turn back, since that of a cambered section stands a little before the end of its chord.
+ */
 function checkOrder(rows: readonly Row[], way: 1 | -1, made: CallSite): void {
+  const ends = [rows[0]!.point[0], rows.at(-1)!.point[0]]
+  const nose = Math.min(...ends) + NOSE * Math.abs(ends[1]! - ends[0]!)
   for (let i = 1; i < rows.length; i++) {
     const [before, { line, point }] = [rows[i - 1]!, rows[i]!]
     const step = (point[0] - before.point[0]) * way
-    if (step > 0 || (step === 0 && point[1] !== before.point[1])) continue
+    const turnsBack = step < 0 && Math.max(before.point[0], point[0]) <= nose
+    if (step > 0 || turnsBack || (step === 0 && point[1] !== before.point[1])) continue
     const towards = way === 1 ? 'trailing' : 'leading'
     const fault =
       step === 0
@@ -145,6 +157,9 @@ function checkOrder(rows: readonly Row[], way: 1 | -1, made: CallSite): void {
     throw badTable(line, fault, 'put the points in order round the section', made)
   }
 }
+
+/** Share of the chord that counts as nose. */
+const NOSE = 0.02
 
 function frameOf(upper: readonly Row[], lower: readonly Row[], made: CallSite): [le: Point, chord: number] {
   const le = upper[0]!.point

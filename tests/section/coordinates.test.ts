@@ -78,6 +78,20 @@ test('a section drawn elsewhere is brought to the origin and to its chord', () =
   expect(bounds.maxY).toBeCloseTo(0.0600174 * 50, 2)
 })
 
+// tests/fixtures/section/naca6412.txt: its upper surface stands before the origin, at x = -0.0006, just behind the nose.
+test('a nose that stands before the end of the chord is read in both orders', () => {
+  const rows = readFileSync('tests/fixtures/section/naca6412.txt', 'utf8').trim().split('\n')
+  const figures = rows.map((row) => row.trim().split(/\s+/).map(Number) as [number, number, number, number])
+  const upper = figures.map(([x, y]): Point => [x, y])
+  const lower = figures.map(([, , x, y]): Point => [x, y])
+  const exact = aerofoilLoop(nacaSection('6412'), 100)
+  for (const text of [`64 64\n${lines(upper)}\n\n${lines(lower)}`, lines(run({ upper, lower }))]) {
+    const loop = aerofoilLoop(coordinateSection(text), 100)
+    // The chord is taken to the greatest x, 100.0247 mm here; the rest is the two outlines' own chords.
+    for (const point of loop) expect(distance(point, exact)).toBeLessThan(0.04)
+  }
+})
+
 // A double wedge 10 % thick: area ½ · chord · thickness.
 test('slab sides stay straight where asked for', () => {
   const wedge = '1 0\n0.5 0.05\n0 0\n0.5 -0.05\n1 0'
