@@ -1,18 +1,24 @@
-import { type Finding, sortFindings } from '../finding/finding'
 import { checkModel } from '../check/index'
+import { type Finding, sortFindings } from '../finding/finding'
 import type { Model } from '../model/model'
+import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
+import { manifestText } from '../revision/manifest'
+import { drawSheets, labelRoom, printableArea, svgOf } from '../sheet/index'
 import type { Stock } from '../stock/card'
+import { type Layout, layOut } from './layout'
 import type { OutFile } from './write'
 
 export interface CompileOptions {
+  /** The same model at another scale, for checks that say at which scale a detail would work. */
   readonly atRatio?: (ratio: number) => Model | undefined
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
 export interface Compiled {
+  /** Sorted. */
   readonly findings: readonly Finding[]
+  /** Empty where there is an error, as are the files: what cannot be cut is not drawn. */
   readonly sheets: readonly SheetCount[]
-  /** Empty where there is an error. */
   readonly files: readonly OutFile[]
 }
 
@@ -24,6 +30,44 @@ export interface SheetCount {
   readonly sheets: number
 }
 
-export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
-  throw new Error('later')
+/** From a model to its findings and the text of every file of its build, without touching the disk. */
+export function compileModel(model: Model, { atRatio, onProgress }: CompileOptions = {}): Compiled {
+  const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
+  if (checked.some(isError)) return { findings: checked, sheets: [], files: [] }
+  const { layouts, findings } = layOut(model, {
+    area: printableArea,
+    room: (piece) => labelRoom(piece)?.footprint ?? piece.outline,
+    ...(onProgress && { onProgress }),
+  })
+  const all = sortFindings([...checked, ...findings])
+  if (all.some(isError)) return { findings: all, sheets: [], files: [] }
+  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, onProgress) }
+}
+
+function isError({ severity }: Finding): boolean {
+  return severity === 'error'
+}
+
+function countOf({ stock, cuts, sheets }: Layout): SheetCount {
+  return { stock, pieces: cuts.length, sheets }
+}
+
+function filesOf(model: Model, layouts: readonly Layout[], onProgress: CompileOptions['onProgress']): OutFile[] {
+  const fingerprints = fingerprintsOf(model.pieces)
+  const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
+  const files: OutFile[] = []
+  for (const { stock, placements, sheets } of layouts) {
+    const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
+    const input = { title: model.title, scale: model.scale.name, stock, pieces, placements, sheets, fingerprints }
+    for (const [i, drawing] of drawSheets(input).entries()) {
+      files.push({ path: sheetPath(stock.id, i), text: svgOf(drawing) })
+      onProgress?.('drawing', files.length, total)
+    }
+  }
+  return [...files, { path: 'manifest.json', text: manifestText(model, layouts, fingerprints) }]
+}
+
+/** `sheets/folder-01.svg`; two digits, so that a list of files is in order. */
+function sheetPath(stock: string, index: number): string {
+  return `sheets/${stock}-${String(index + 1).padStart(2, '0')}.svg`
 }

@@ -6,7 +6,7 @@ import { nearestName } from '../finding/nearest'
 import { isModelDefinition, type ModelDefinition } from '../model/define'
 import { guarded } from '../model/guard'
 import { thrownFinding } from './problem'
-import { placeOf, transpile } from './transpile'
+import { placeOf, prepareTranspiler, transpile } from './transpile'
 
 export interface LoaderOptions {
   /** The author's project: files outside it, and its node_modules, are never read again. */
@@ -52,13 +52,19 @@ export function createLoader({ root, timeLimit }: LoaderOptions): Loader {
     },
     filesOf: (file) => loadedFrom.get(file) ?? new Set([file]),
     forget(files) {
-      for (const file of dependents(files, isAuthors)) delete require.cache[file]
+      const forgotten = dependents(files, isAuthors)
+      for (const file of forgotten) delete require.cache[file]
+      for (const [request, file] of Object.entries(internals._pathCache)) {
+        // Node remembers where a file was even after it has gone.
+        if (forgotten.has(file)) delete internals._pathCache[request]
+      }
     },
   }
 }
 
 /** This copy of the package, built: `dist`. */
 const OWN_FOLDER = dirname(__dirname)
+const OWN_INDEX = join(OWN_FOLDER, 'index.js')
 
 /** What is being loaded now, for the hooks, which Node calls without saying on whose behalf. */
 let running: { readonly touched: Set<string>; current: string } | undefined
@@ -69,8 +75,9 @@ interface NodeModule extends NodeJS.Module {
 
 /* oxlint-disable no-underscore-dangle -- Node's own names */
 
-/** The parts of Node's module loader that its types leave out; both have been stable since Node 4. */
+/** The parts of Node's module loader that its types leave out; all have been stable since Node 4. */
 const internals = Module as unknown as {
+  readonly _pathCache: Record<string, string>
   _extensions: Record<string, (module: NodeModule, file: string) => void>
   _resolveFilename(request: string, parent: NodeModule | undefined, ...rest: unknown[]): string
 }
@@ -80,6 +87,9 @@ let hooked = false
 function installHooks(): void {
   if (hooked) return
   hooked = true
+  // What is ours to load must not count against the author's time.
+  prepareTranspiler()
+  require(OWN_INDEX)
   internals._extensions['.ts'] = (module, file) => {
     running?.touched.add(file)
     const before = running?.current
@@ -89,7 +99,7 @@ function installHooks(): void {
   }
   const resolve = internals._resolveFilename
   internals._resolveFilename = (request, parent, ...rest) => {
-    if (request === 'cardwright') return join(OWN_FOLDER, 'index.js')
+    if (request === 'cardwright') return OWN_INDEX
     try {
       return resolve.call(Module, request, parent, ...rest)
     } catch (error) {

@@ -100,7 +100,7 @@ export const OPTIONS = {
 
 export type OptionName = keyof typeof OPTIONS
 
-/** What was given on the command line, by option. A flag not given is undefined, so that `--no-` can be told from it. */
+/** What was given, by option. A flag not given is undefined, so that `--no-` can be told from it. */
 export type OptionValues = { readonly [name in OptionName]: ValueOf<(typeof OPTIONS)[name]> }
 
 type ValueOf<Spec extends OptionSpec> = Spec['kind'] extends 'list'
@@ -123,9 +123,9 @@ export const COMMANDS = {
     summary: 'Make the cut sheets: out/MODEL/sheets/*.svg and out/MODEL/manifest.json.',
     details: [
       'A model with an error keeps the sheets it had; the other models are built. Warnings stop nothing.',
-      'Type errors are shown after the sheets are written, and make the exit code 1: the sheets of a model that could be' +
-        ' evaluated are there, but do not cut them before the types are right.',
-      'Of an output folder only sheets/ and manifest.json are replaced, both or neither, and only when something changed.',
+      'Type errors are shown after the sheets are written, and make the exit code 1: the sheets of a model that could' +
+        ' be evaluated are there, but do not cut them before the types are right.',
+      'Of an output folder only sheets/ and manifest.json are replaced, both or neither, and only when they change.',
     ],
     operand: MODELS,
     options: ['scale', 'stock', 'out', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],

@@ -12,7 +12,7 @@ export interface Manner {
 }
 
 /**
- * Findings as text, the one place where they are worded. One finding reads
+ * Findings as text, in the order given; the one place where they are worded. One finding reads
  *
  *     error WR-P07 at 12.30, 4.50 mm: web of 0.42 mm, the knife needs 0.80 mm
  *       parts/sandpiper/wing.ts:41:8 (narrow-web)
@@ -20,7 +20,7 @@ export interface Manner {
  *          ^
  *       make the web wider
  *
- * in the order given, and alike ones, from one line of the source by one rule, are one entry: the worst is told and the others are named.
+ * and alike ones, from one line of the source by one rule, are one entry: the worst is told, the others are named.
  */
 export function printProblems(problems: readonly Problem[], manner: Manner): string {
   const causes = new Map(problems.map(({ finding, error }) => [finding, error]))
@@ -84,7 +84,7 @@ function shortfall({ found, wanted }: Finding): number {
 function entry({ worst, others }: Group, { color, from, trace }: Manner, error: unknown): string {
   const paint = pico.createColors(color)
   const { severity, mark, family, station, at, text, site, id, remedy } = worst
-  const who = plain(mark ?? [family, station].filter((word) => word !== undefined).join(' '), MARK_LENGTH)
+  const who = plain(mark ?? (text.startsWith('family ') ? '' : nameOf(family, station)), MARK_LENGTH)
   const where = at ? ` at ${at[0].toFixed(2)}, ${at[1].toFixed(2)} mm` : ''
   const subject = who || where ? ` ${paint.bold(who)}${where}` : ''
   const lines = [`${PAINT[severity](paint)(severity)}${subject}: ${plain(text, TEXT_LENGTH)}`]
@@ -96,6 +96,10 @@ function entry({ worst, others }: Group, { color, from, trace }: Manner, error: 
   const stack = trace && error instanceof Error ? error.stack : undefined
   if (stack) lines.push(...stack.split('\n').map((line) => `    ${paint.dim(plain(line, SOURCE_LENGTH))}`))
   return `${lines.join('\n')}\n`
+}
+
+function nameOf(family: string | undefined, station: string | undefined): string {
+  return [family ?? '', station ?? ''].filter((word) => word !== '').join(' ')
 }
 
 const PAINT: Record<Severity, (paint: ReturnType<typeof pico.createColors>) => (text: string) => string> = {

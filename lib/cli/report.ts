@@ -32,7 +32,7 @@ export function summary(outcome: Outcome, root: string): string {
   const { name, model, sheets, written, folder } = outcome
   const found = countFindings(findingsOf(outcome))
   if (!model) return `${name}: not evaluated, ${found}\n`
-  const lines = [`${model.title}, ${model.scale.name}: ${totals(outcome)}`]
+  const lines = [`${model.title}, ${model.scale.name}: ${totals(model, sheets)}`]
   for (const { stock, pieces, sheets: pages } of sheets) {
     lines.push(
       `  ${stock.id}: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ${stock.thickness.value.toFixed(2)} mm`,
@@ -49,13 +49,13 @@ const WRITTEN = {
   kept: 'left as it was, because of the errors',
 } as const
 
-function totals({ sheets }: Outcome): string {
-  const pieces = sheets.reduce((sum, { pieces: n }) => sum + n, 0)
+function totals(model: Model, sheets: readonly SheetCount[]): string {
+  const pieces = model.pieces.reduce((sum, { copies, plies }) => sum + copies * plies, 0)
   const pages = sheets.reduce((sum, { sheets: n }) => sum + n, 0)
   return pages > 0 ? `${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}` : plural(pieces, 'piece')
 }
 
-/** The `--json` document: the same facts, file names from the project's folder, nothing that differs from run to run. */
+/** The `--json` document: the same facts, file names from the project's folder, and nothing that a clock would change. */
 export function jsonReport(
   command: string,
   outcomes: readonly Outcome[],

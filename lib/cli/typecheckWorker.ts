@@ -46,7 +46,7 @@ const OPTIONS: ts.CompilerOptions = {
   noEmit: true,
   skipLibCheck: true,
   target: ts.ScriptTarget.ES2022,
-  lib: ['lib.es2022.d.ts'],
+  lib: ['lib.es2023.d.ts'],
   module: ts.ModuleKind.Preserve,
   moduleResolution: ts.ModuleResolutionKind.Bundler,
   isolatedModules: true,
@@ -58,7 +58,8 @@ const OPTIONS: ts.CompilerOptions = {
 
 /** Stands for the one global that authors use without thinking of Node. */
 const AMBIENT = '/cardwright/console.d.ts'
-const AMBIENT_TEXT = `declare var console: Record<'log' | 'info' | 'warn' | 'error' | 'debug' | 'table' | 'dir', (...values: unknown[]) => void>`
+const CONSOLE_METHODS = "'log' | 'info' | 'warn' | 'error' | 'debug' | 'table' | 'dir'"
+const AMBIENT_TEXT = `declare var console: Record<${CONSOLE_METHODS}, (...values: unknown[]) => void>`
 
 let before: ts.Program | undefined
 const parsed = new Map<string, ts.SourceFile>()
@@ -85,6 +86,8 @@ function reusingHost(options: ts.CompilerOptions): ts.CompilerHost {
   const host = ts.createCompilerHost(options, true)
   const fileExists = host.fileExists.bind(host)
   host.fileExists = (file) => file === AMBIENT || fileExists(file)
+  // An import that was not found before may be there now, and the other way round.
+  host.hasInvalidatedResolutions = () => true
   host.getSourceFile = (file, target) => {
     const text = file === AMBIENT ? AMBIENT_TEXT : host.readFile(file)
     if (text === undefined) return undefined

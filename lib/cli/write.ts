@@ -8,6 +8,7 @@ import {
   renameSync,
   rmdirSync,
   rmSync,
+  statSync,
   writeFileSync,
 } from 'node:fs'
 import { dirname, extname, join, relative } from 'node:path'
@@ -22,7 +23,8 @@ export interface OutFile {
 
 /**
  * Replaces what is ours in a model's output folder by this build: `sheets/` and `manifest.json`, both or neither.
- * Everything else in the folder is the author's and stays, as does any file in `sheets/` of a kind that we do not write.
+ * Everything else in the folder is the author's and stays, as does any file in `sheets/` of a kind that we do not
+ * write.
  *
  * No file system call of Node's swaps two folders at once, so the swap is journalled, all of it in `.building/`:
  *
@@ -61,7 +63,7 @@ export function writeBuild(folder: string, files: readonly OutFile[]): 'written'
 
 /** Finishes the builds below an `out` folder that were complete when their process was killed. */
 export function finishBuilds(out: string): void {
-  if (!existsSync(out)) return
+  if (!isFolder(out)) return
   for (const name of readdirSync(out)) {
     const folder = join(out, name)
     const journal = join(folder, JOURNAL)
@@ -140,6 +142,10 @@ function namesIn(folder: string): string[] {
   return existsSync(folder) ? readdirSync(folder) : []
 }
 
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true
+}
+
 function textAt(file: string): string | undefined {
   try {
     return readFileSync(file, 'utf8')
@@ -148,7 +154,7 @@ function textAt(file: string): string | undefined {
   }
 }
 
-/** A hard link keeps an unchanged file's time and costs no space; not every file system has them, and no folder does. */
+/** A hard link keeps an unchanged file's time and costs no space. Not every file system has them, and no folder does. */
 function linked(from: string, to: string): boolean {
   try {
     linkSync(from, to)

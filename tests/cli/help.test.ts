@@ -12,7 +12,8 @@ test('OPTIONS.md is what the table says; after a change: node dist/cli/bin.js do
 test('the general help names every command, and each its own options', () => {
   for (const name of shownCommands()) {
     expect(generalHelp('1.2.3')).toContain(`\n  ${name}`)
-    for (const option of COMMANDS[name].options) expect(commandHelp(name)).toMatch(new RegExp(`^  --(\\[no-\\])?${option}\\b`, 'm'))
+    for (const option of COMMANDS[name].options)
+      expect(commandHelp(name)).toMatch(new RegExp(`^  --(\\[no-\\])?${option}\\b`, 'm'))
   }
 })
 

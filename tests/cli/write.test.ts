@@ -93,15 +93,15 @@ describe('a build replaces the one before', () => {
   })
 })
 
-describe('a build that was killed', () => {
-  const journal = () => join(folder, '.building')
-  const prepare = (name: string) => {
-    for (const { path, text } of build('two', 3)) {
-      mkdirSync(join(journal(), name, 'sheets'), { recursive: true })
-      writeFileSync(join(journal(), name, path), text)
-    }
+const journal = () => join(folder, '.building')
+const prepare = (name: string) => {
+  for (const { path, text } of build('two', 3)) {
+    mkdirSync(join(journal(), name, 'sheets'), { recursive: true })
+    writeFileSync(join(journal(), name, path), text)
   }
+}
 
+describe('a build that was killed', () => {
   test('before it was complete: the old one counts, and the scraps go with the next', () => {
     writeBuild(folder, build('one'))
     prepare('next')

@@ -65,10 +65,12 @@ function tally(counts: readonly (readonly [name: string, n: number])[]): [name: 
 }
 
 function textOf({ name, title, scale, file, pieces, families, stocks }: Row): string {
+  const inFamilies = families.map(({ family, pieces: n }) => `${family} ${n}`)
+  const inStocks = stocks.map(({ stock, pieces: n, thickness }) => `${stock} ${n} (${thickness.toFixed(2)} mm)`)
   return [
     `${name}: ${title}, ${scale}, ${plural(pieces, 'piece')} (${file})`,
-    `  families: ${families.map(({ family, pieces: n }) => `${family} ${n}`).join(', ')}`,
-    `  stocks: ${stocks.map(({ stock, pieces: n, thickness }) => `${stock} ${n} (${thickness.toFixed(2)} mm)`).join(', ')}`,
+    `  families: ${inFamilies.join(', ')}`,
+    `  stocks: ${inStocks.join(', ')}`,
     '',
   ].join('\n')
 }

@@ -1,0 +1,104 @@
+import { compareText, type Finding } from '../finding/finding'
+import type { Model } from '../model/model'
+import type { Piece } from '../model/piece'
+import { nest } from '../nest/index'
+import type { NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
+import { resolveSite } from '../finding/site'
+import type { Bounds, Loop } from '../shape/point'
+import type { Stock } from '../stock/card'
+
+/** One piece to cut: a piece of the model in one of its copies and one of its plies. */
+export interface Cut {
+  /** Unique in the model: `WR-P07`, `WR-P07#2` for the second. */
+  readonly id: string
+  readonly piece: Piece
+}
+
+/** All that is cut from one stock, and where on which sheet. */
+export interface Layout {
+  readonly stock: Stock
+  readonly cuts: readonly Cut[]
+  readonly placements: readonly Placement[]
+  readonly sheets: number
+}
+
+export interface LayoutOptions {
+  /** The part of a sheet that pieces may lie on. */
+  readonly area: (stock: Stock) => Bounds
+  /** What a piece takes up beside its outline, as its label may. */
+  readonly room: (piece: Piece) => Loop
+  readonly onProgress?: (what: string, done: number, total: number) => void
+}
+
+/** Least distance between two pieces, mm: room for the knife to run past a corner on both. */
+export const GAP = 2
+
+/** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
+export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
+  const layouts: Layout[] = []
+  const findings: Finding[] = []
+  for (const [id, pieces] of byStock(model.pieces)) {
+    const stock = model.stocks.get(id)!
+    const cuts = pieces.flatMap(cutsOf)
+    const { placements, unplaced, sheets } = nest(requestFor(stock, cuts, options))
+    layouts.push({ stock, cuts, placements, sheets })
+    const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
+    findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))
+  }
+  return { layouts, findings }
+}
+
+function byStock(pieces: readonly Piece[]): [stock: string, pieces: Piece[]][] {
+  const groups = new Map<string, Piece[]>()
+  for (const piece of pieces) {
+    const group = groups.get(piece.stock)
+    if (group) group.push(piece)
+    else groups.set(piece.stock, [piece])
+  }
+  return [...groups].toSorted(([a], [b]) => compareText(a, b))
+}
+
+function cutsOf(piece: Piece): Cut[] {
+  return Array.from({ length: piece.copies * piece.plies }, (_, i) => ({
+    id: i === 0 ? piece.mark : `${piece.mark}#${i + 1}`,
+    piece,
+  }))
+}
+
+function requestFor(stock: Stock, cuts: readonly Cut[], { area, room, onProgress }: LayoutOptions): NestRequest {
+  const { width, height } = stock.sheet
+  return {
+    pieces: cuts.map(({ id, piece }): NestPiece => ({
+      id,
+      outline: room(piece),
+      openings: [],
+      turns: turnsOf(piece, stock),
+      group: piece.family,
+    })),
+    sheet: { width, height, area: area(stock) },
+    gap: GAP,
+    ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
+  }
+}
+
+/** With the grain given there are two ways to lie, head to tail; without it, the four quarters. */
+function turnsOf({ grain }: Piece, stock: Stock): readonly number[] {
+  if (grain === undefined) return [0, 90, 180, 270]
+  const alongSheet = stock.grain === 'long' ? 90 : 0
+  const turn = (((alongSheet - grain) % 180) + 180) % 180
+  return [turn, turn + 180]
+}
+
+function unplacedFinding({ reason, excess }: Unplaced, piece: Piece, stock: Stock): Finding {
+  const site = resolveSite(piece.site)
+  const over = excess ? ` by ${Math.max(excess.x, excess.y).toFixed(2)} mm` : ''
+  return {
+    id: 'no-place',
+    severity: 'error',
+    text: `it has no place on a sheet of ${stock.id} (${stock.sheet.name}): ${reason}${over}`,
+    remedy: 'split the piece, or give the stock a larger sheet',
+    mark: piece.mark,
+    family: piece.family,
+    ...(site && { site }),
+  }
+}
