@@ -1,5 +1,6 @@
+import type { Finding } from '../finding/finding'
 import { rectangleLoop } from './flat'
-import { type Bend, type FoldedStrip, foldedStrip } from './fold'
+import { type Bend, type FoldedStrip, foldedStrip, setBack } from './fold'
 import type { FoldStyle, Panel, PanelFold } from './panelTree'
 import { edgeTab } from './tab'
 
@@ -20,19 +21,25 @@ export interface Tray {
  * The long sides are shorter by a thickness at each end, so that their tabs lie inside the ends, and the ends reach
  * over the long sides' edges.
  */
-export function tray(spec: Tray): { tree: Panel; style: FoldStyle } {
+export function tray(spec: Tray): { tree: Panel; style: FoldStyle; findings: readonly Finding[] } {
   const { length, width, height, bend, measured, tab } = spec
   const t = bend.thickness
+  const findings: Finding[] = []
   const angle = spec.printed === 'inside' ? 90 : -90
   const endWidth = measured === 'inside' ? width + 2 * t : width
   const side = (name: string, [first, second]: [string, string]): Panel => {
     const outline = rectangleLoop(length - 2 * t, height)
     if (tab === 0) return { name, outline }
-    const fold = (edge: number, end: string): PanelFold => ({
+    // A tab begins where the bend of the fold beside it ends; edges 1 and 3 run away from that fold and towards it.
+    const clear = setBack(90, bend, 'outside')
+    const glued = edgeTab({ length: height - clear, depth: tab })
+    const fold = (edge: 1 | 3, end: string): PanelFold => ({
       edge,
       angle,
-      panel: { name: `${name} ${end} tab`, outline: edgeTab({ length: height, depth: tab }).outline },
+      shift: edge === 1 ? clear / 2 : -clear / 2,
+      panel: { name: `${name} ${end} tab`, outline: glued.outline },
     })
+    findings.push(...glued.findings)
     return { name, outline, folds: [fold(1, first), fold(3, second)] }
   }
   const end = (name: string): Panel => ({ name, outline: rectangleLoop(endWidth, height) })
@@ -46,7 +53,7 @@ export function tray(spec: Tray): { tree: Panel; style: FoldStyle } {
       { edge: 3, angle, panel: end('left end') },
     ],
   }
-  return { tree, style: { bend, measured } }
+  return { tree, style: { bend, measured }, findings }
 }
 
 /** The lid that goes over a tray: larger by its outside and a clearance all round, `height` deep inside. */

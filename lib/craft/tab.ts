@@ -40,12 +40,15 @@ export function edgeTab({ length, depth, start = MITRE, end = MITRE }: EdgeTab):
 
 /**
  * Largest angle for the ends of two tabs on the edges that meet in a corner. In the flat the tabs share the angle
- * outside the corner, 360° − θ; folded in behind the piece they share θ itself. Half of the smaller one each, and they
- * cannot run into each other either way.
+ * outside the corner, 360° − θ; folded in behind the piece they share θ itself. A little less than half of the smaller
+ * one each, and they cannot run into each other either way.
  */
 export function cornerMitre(interior: number, wanted = MITRE): number {
-  return Math.min(wanted, interior / 2, (360 - interior) / 2)
+  return Math.min(wanted, interior / 2 - SLACK, (360 - interior) / 2 - SLACK)
 }
+
+/** Kept clear on each side of the line that two tabs share, degrees. */
+const SLACK = 2
 
 export interface TabbedLoop {
   readonly outline: Loop
@@ -90,6 +93,8 @@ export interface Teeth {
   readonly sagitta?: number
   /** Card left out between two teeth at the edge, mm. */
   readonly notch?: number
+  /** Degrees the teeth are folded through; 90 where not given. */
+  readonly angle?: number
 }
 
 /** Tabs along an edge: what takes the edge's place in the outline, and the folds. */
@@ -105,18 +110,26 @@ export interface TabRun {
 const TAPER = 5
 
 /**
+ * Share of the edge's turn by which teeth close up, at the worst stage of folding through an angle A: on a hollow edge
+ * they do so from the start, by cos 0 = 1; on a round one they spread in the flat, stand side by side at 90°, and close
+ * up beyond, by −cos A.
+ */
+function closing(turn: number, angle: number): number {
+  return turn < 0 ? 1 : Math.max(0, -Math.cos(radians(angle)))
+}
+
+/**
  * A toothed tab along a curved edge with the outside on its right. Teeth are as wide as allowed where the edge is
  * straight and narrower where it bends, so that a straight fold stays within the sagitta: w = √(8·r·s). Each tapers by
- * half of what the edge turns along it, so that teeth clear each other in the flat (on a hollow edge) and folded (on a
- * round one).
+ * half of what it and its neighbour close up ({@link closing}).
  */
 export function toothedTab(edge: Polyline, spec: Teeth): TabRun {
-  const { widest, sagitta = 0.1, notch = 0.2 } = spec
+  const { widest, sagitta = 0.1, notch = 0.2, angle = 90 } = spec
   const measure = toothMeasure(edge, widest, sagitta)
   const count = Math.max(1, Math.ceil(measure.at(-1)! - 1e-9))
   const cuts = Array.from({ length: count + 1 }, (_, i) => placeOf(edge, measure, (measure.at(-1)! * i) / count))
   const spans = cuts.slice(1).map((to, i): Span => [cuts[i]! + (i === 0 ? 0 : notch / 2), to - (i === count - 1 ? 0 : notch / 2)])
-  return tabsOver(edge, spans, spec.depth)
+  return tabsOver(edge, spans, spec.depth, angle)
 }
 
 /**
@@ -126,7 +139,7 @@ export function toothedTab(edge: Polyline, spec: Teeth): TabRun {
 export function alternatingTabs(
   first: Polyline,
   second: Polyline,
-  { depth, count, gap = 0.4 }: { depth: number; count: number; gap?: number },
+  { depth, count, gap = 0.4, angle = 90 }: { depth: number; count: number; gap?: number; angle?: number },
 ): { first: TabRun; second: TabRun } {
   const [a, b] = [lengthOf(first), lengthOf(second)]
   const place = (k: number, length: number): Span => [(length * k) / count + gap / 2, (length * (k + 1)) / count - gap / 2]
@@ -134,15 +147,15 @@ export function alternatingTabs(
   const onFirst = places.filter((k) => k % 2 === 0).map((k) => place(k, a))
   const onSecond = places.filter((k) => k % 2 === 1).map((k) => place(count - 1 - k, b))
   return {
-    first: tabsOver(first, onFirst, depth),
-    second: tabsOver(second, onSecond.toSorted((p, q) => p[0] - q[0]), depth),
+    first: tabsOver(first, onFirst, depth, angle),
+    second: tabsOver(second, onSecond.toSorted((p, q) => p[0] - q[0]), depth, angle),
   }
 }
 
 /** Stretch of an edge by distance along it. */
 type Span = readonly [from: number, to: number]
 
-function tabsOver(edge: Polyline, spans: readonly Span[], depth: number): TabRun {
+function tabsOver(edge: Polyline, spans: readonly Span[], depth: number, angle: number): TabRun {
   const line: Point[] = []
   const folds: Polyline[] = []
   const tabs: Loop[] = []
@@ -151,7 +164,7 @@ function tabsOver(edge: Polyline, spans: readonly Span[], depth: number): TabRun
   let reached = 0
   for (const [from, to] of spans) {
     const base = cutOut(edge, from, to)
-    const tooth = toothOn(base, depth)
+    const tooth = toothOn(base, depth, angle)
     if (tooth.finding) findings.push(tooth.finding)
     line.push(...cutOut(edge, reached, from), ...tooth.tip)
     folds.push(base)
@@ -163,11 +176,12 @@ function tabsOver(edge: Polyline, spans: readonly Span[], depth: number): TabRun
 }
 
 /** The two outer corners of a tooth, on the right of its base, in the base's direction. */
-function toothOn(base: Polyline, depth: number): { tip: [Point, Point]; finding?: Finding } {
+function toothOn(base: Polyline, depth: number, angle: number): { tip: [Point, Point]; finding?: Finding } {
   const [from, to] = [base[0]!, base.at(-1)!]
   const length = Math.hypot(to[0] - from[0], to[1] - from[1])
   const way: Point = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
-  const taper = Math.tan(radians(Math.abs(turnOf(base)) / 2 + TAPER))
+  const turn = turnOf(base)
+  const taper = Math.tan(radians((Math.abs(turn) * closing(turn, angle)) / 2 + TAPER))
   const most = Math.max(0, (length - TIP) / (2 * taper))
   const reach = Math.min(depth, most)
   const place = (along: number): Point => [

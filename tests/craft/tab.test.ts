@@ -42,13 +42,15 @@ describe('tabs on straight edges', () => {
   test('the outline with tabs is the piece and its tabs', () => {
     const square: Loop = [[0, 0], [20, 0], [20, 20], [0, 20]]
     const { outline } = tabbedOutline(square, [0, 2], { depth: 4, fold: 'valley' })
-    expect(area([outline])).toBeCloseTo(400 + 2 * ((20 + 12) / 2) * 4, 9)
+    // Corners of 90° share 45° less the slack of 2°.
+    const inset = 4 / Math.tan((43 * Math.PI) / 180)
+    expect(area([outline])).toBeCloseTo(400 + 2 * (20 - inset) * 4, 9)
   })
 
   test('a corner shares its angle between two tabs', () => {
-    expect(cornerMitre(90)).toBe(45)
-    expect(cornerMitre(60)).toBe(30)
-    expect(cornerMitre(300)).toBe(30)
+    expect(cornerMitre(90)).toBe(43)
+    expect(cornerMitre(60)).toBe(28)
+    expect(cornerMitre(300)).toBe(28)
     expect(cornerMitre(180)).toBe(45)
   })
 })
@@ -75,6 +77,13 @@ describe('toothed tabs on curves', () => {
       expect(area([tab])).toBeGreaterThan(1)
       expect(area(intersect([tab], [tabs[i]!]))).toBeLessThan(1e-6)
     }
+  })
+
+  test('folded right over behind a round edge, teeth taper by the whole turn', () => {
+    const [standing, over] = [90, 180].map((angle) => toothedTab(disc, { depth: 4, widest: 8, angle }).tabs[0]!)
+    const turn = 360 / toothedTab(disc, { depth: 4, widest: 8 }).tabs.length
+    // Folded over, neighbours meet at a point nearer the middle: the tip is narrower by about the turn over the depth.
+    expect(tipWidth(standing!) - tipWidth(over!)).toBeCloseTo((4 * turn * Math.PI) / 180, 0)
   })
 
   test('teeth lie outside the piece', () => {
@@ -144,6 +153,11 @@ describe('strips and plates behind joints', () => {
     expect(strips[0]!.scores.map((score) => score.fold)).toEqual(['mountain', 'mountain', 'mountain'])
   })
 })
+
+/** A tab ends with its two outer corners. */
+function tipWidth(tab: Loop): number {
+  return Math.hypot(tab.at(-1)![0] - tab.at(-2)![0], tab.at(-1)![1] - tab.at(-2)![1])
+}
 
 /** Polygons with corners both ways: radii at rising angles. */
 const starOutline = fc
