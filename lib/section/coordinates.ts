@@ -18,7 +18,7 @@ export interface CoordinateOptions {
  * points in each. Lines before the first pair are its heading; blank lines and what follows `#` are passed over.
  *
  * The leading edge is the point 0 0 where there is one, else the point least in x (in two blocks the first), and is
- * put at the origin; the chord is taken from there to the greatest x. Nothing is turned.
+ * put at the origin; the chord is taken from there to the middle of the trailing edge. Nothing is turned.
  *
  * @throws FindingError naming the line where the table cannot be read
  */
@@ -163,7 +163,7 @@ const NOSE = 0.02
 
 function frameOf(upper: readonly Row[], lower: readonly Row[], made: CallSite): [le: Point, chord: number] {
   const le = upper[0]!.point
-  const te = Math.max(upper.at(-1)!.point[0], lower.at(-1)!.point[0])
+  const te = (upper.at(-1)!.point[0] + lower.at(-1)!.point[0]) / 2
   if (upper.length < 2 || lower.length < 2) {
     throw sectionError(
       `coordinates: ${upper.length} points above and ${lower.length} below`,
