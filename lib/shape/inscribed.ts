@@ -11,7 +11,7 @@ export interface Circle {
 }
 
 /** Found to this share of the smaller side of the bounds, but never coarser than a hundredth of a millimetre. */
-const SHARE = 1e-4
+const SHARE = 1e-3
 const COARSEST = 0.01
 
 /**

@@ -253,7 +253,7 @@ function simpleLoop(given: Loop): Loop {
 /** The loop without points that repeat their neighbour, once it is known to enclose something. */
 function soundLoop(given: Loop): Loop {
   given.forEach(checkPoint)
-  const loop = given.filter((point, i) => !samePoint(point, given[(i + given.length - 1) % given.length]!))
+  const loop = given.filter((point, i) => !samePoint(point, given[(i + 1) % given.length]!))
   // A figure of eight may enclose as much one way as the other: that is a crossing, and said so.
   const inside = loop.length < 3 ? 0 : Math.abs(loopArea(loop))
   if (inside <= SAME_POINT && (loop.length < 4 || selfCrossing(loop) === undefined)) {

@@ -26,6 +26,12 @@ function deviation(chords: readonly Point[], curve: (t: number) => Point): numbe
 
 const points = fc.tuple(fc.double({ min: -50, max: 50, noNaN: true }), fc.double({ min: -50, max: 50, noNaN: true }))
 
+/** Lowest and highest place of the arc of radius 5 over the chord from (0, 0) to (8, 0), to whole millimetres. */
+function reach(counterClockwise: boolean, longer: boolean): number[] {
+  const heights = arcByRadius([0, 0], [8, 0], 5, counterClockwise, longer).map(([, y]) => y)
+  return [Math.min(...heights), Math.max(...heights)].map((y) => Math.round(y) + 0)
+}
+
 describe('arcs', () => {
   test('keep to the circle and within the chord tolerance, with no more chords than that takes', () => {
     fc.assert(
@@ -48,10 +54,6 @@ describe('arcs', () => {
   })
 
   test('by a radius, both ways round and both ways along', () => {
-    const reach = (ccw: boolean, longer: boolean) => {
-      const arc = arcByRadius([0, 0], [8, 0], 5, ccw, longer)
-      return [Math.min(...arc.map(([, y]) => y)), Math.max(...arc.map(([, y]) => y))].map((y) => Math.round(y))
-    }
     // The centres stand 3 above and below the chord: sagitta 2, and 8 the long way.
     expect(reach(true, false)).toEqual([-2, 0])
     expect(reach(false, false)).toEqual([0, 2])
