@@ -22,6 +22,18 @@ export { Shape } from './shape/shape'
 export type { Point } from './shape/point'
 export type { Pose, Vector } from './shape/pose'
 
+// sections and fair lines
+export { naca, nacaSection } from './section/naca'
+export { type Aerofoil, aerofoil } from './section/aerofoil'
+export { blend } from './section/blend'
+export { coordinateSection } from './section/coordinates'
+export { ellipse, superellipse } from './section/oval'
+export { roundedBox } from './section/box'
+export { roundedPolygon } from './section/roundedPolygon'
+export { doubleLobe } from './section/doubleLobe'
+export { hullFrame } from './section/hullFrame'
+export { table, taper } from './section/lines'
+
 // pieces, families, models
 export { type At, type Draft, type OpeningMaker, piece } from './model/draft'
 export { type Family, type Made, type StationInfo, family, mirrored, single } from './model/family'

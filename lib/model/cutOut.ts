@@ -120,7 +120,7 @@ function pieceError(state: DraftState, identity: Identity, text: string, remedy:
   return new FindingError({
     id: 'piece',
     severity: 'error',
-    text: `${identity.mark}: ${text}`,
+    text,
     remedy,
     mark: identity.mark,
     family: identity.family,

@@ -121,5 +121,5 @@ function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock
 }
 
 function findingsOf(mine: Session): Finding[] {
-  return [...mine.results.values()].flatMap(({ findings }) => findings)
+  return [...[...mine.results.values()].flatMap(({ findings }) => findings), ...mine.said]
 }

@@ -15,6 +15,8 @@ export interface Session {
   readonly results: Map<string, StationResult>
   /** Names of the families met in this run, in the order they came; a model's function makes them anew each run. */
   readonly names: Map<Family, string>
+  /** What steps between families had to say in this run. */
+  readonly said: Finding[]
   /** The station being worked on, for the watchdog; undefined between families. */
   working: { readonly family: Family; readonly station: Station } | undefined
 }
@@ -27,7 +29,7 @@ export interface StationResult {
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, results: new Map(), names: new Map(), working: undefined }
+  return { stocks, results: new Map(), names: new Map(), said: [], working: undefined }
 }
 
 /** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
@@ -35,6 +37,7 @@ export function inSession<T>(mine: Session, work: () => T): T {
   const before = current
   current = mine
   mine.names.clear()
+  mine.said.length = 0
   try {
     return work()
   } finally {

@@ -31,7 +31,7 @@ const wallSlot = bench.plies('divider').plus(bench.mm(0.06))
 /** Formers of the engine nacelles, from the fire wall aft. */
 const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
   const half = breadth(x)
-  const shape = superellipse(half, half.times(1.05), 2.4)
+  const shape = superellipse(half.times(2), half.times(2.1), 2.4)
   return piece({ stock: 'divider' })
     .outline(shape)
     .slots(rectangle(wallSlot, half).moved(ZERO, half.times(-0.75)))

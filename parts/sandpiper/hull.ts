@@ -91,7 +91,7 @@ const keel = family('KE', stations.at(full.m(0.4), full.m(8.5)), (from, { number
 })
 
 /** Bulkheads with doorways stand behind frames at the ends of the cabin. */
-const bulkheads = family('BH', stations.at(full.m(3.0), full.m(5.0), full.m(11.3), full.m(13.2)), (x) => {
+const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10.84)), (x) => {
   const shape = hullSection(x)
     .inset(bench.plies('folder', 2))
     .minus(rectangleFrom(full.m(-3), full.m(-1), full.m(3), floorHeight.plus(bench.plies('folder'))))
@@ -102,8 +102,8 @@ const bulkheads = family('BH', stations.at(full.m(3.0), full.m(5.0), full.m(11.3
 })
 
 /** The cabin floor in panels of four bays, each resting on five frames. */
-const floor = family('FL', stations.pitch(5, frameStations[4]!.at, full.m(0.64).times(4)), (x, { number }) => {
-  const length = full.m(0.64).times(number === 5 ? 2 : 4)
+const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).times(4)), (x) => {
+  const length = full.m(0.64).times(4)
   const xs = [0, 0.25, 0.5, 0.75, 1].map((t) => x.plus(length.times(t)))
   const half = (at: Length) => hullSection(at).inset(bench.plies('folder', 2)).spanAcross(floorHeight).to
   const edge = [

@@ -35,12 +35,13 @@ const halfSlot = (shape: Shape, x: Length): Shape => {
   return rectangleFrom(x.minus(half), from.minus(bench.mm(1)), x.plus(half), from.plus(to).times(0.5))
 }
 
-/** Notches in both edges for stringers of doubled folder card standing on edge. */
+/** Notches in both edges, where the rib is deep enough, for stringers of doubled folder card standing on edge. */
 const stringerNotches = (shape: Shape, chord: Length): Shape[] =>
-  [0.12, 0.45, 0.8].flatMap((share) => {
+  [0.12, 0.45, 0.75].flatMap((share) => {
     const x = chord.times(share)
     const { from, to } = shape.spanAt(x)
-    const notch = rectangle(bench.plies('folder', 2).plus(bench.mm(0.05)), bench.mm(1.6))
+    if (to.minus(from).over(bench.mm(1)) < 2.4) return []
+    const notch = rectangle(bench.plies('folder', 2).plus(bench.mm(0.05)), bench.mm(1.2))
     return [notch.moved(x, to), notch.moved(x, from)]
   })
 

@@ -157,16 +157,16 @@ describe('bad input names family, station and line', () => {
       'family WR, station 2: its function failed: spar too deep',
     ],
     ['returns something else', () => family('WR', three, (() => ({ A: 12 })) as never), 'family WR, station 1: its part "A" is not a piece'],
-    ['no outline', () => single('WR', () => piece({ stock: 'folder' })), 'WR: no outline was given'],
+    ['no outline', () => single('WR', () => piece({ stock: 'folder' })), 'no outline was given'],
     [
       'nothing left',
       () => single('WR', () => plain().cut(rectangle(bench.mm(30), bench.mm(30)))),
-      'WR: nothing of the piece is left: its area is 0 mm²',
+      'nothing of the piece is left: its area is 0 mm²',
     ],
     [
       'falls apart',
       () => single('WR', () => plain().cut(rectangle(bench.mm(2), bench.mm(30)))),
-      'WR: it falls into 2 parts of 90.0, 90.0 mm² where one is meant',
+      'it falls into 2 parts of 90.0, 90.0 mm² where one is meant',
     ],
     ['unknown stock', () => single('WR', () => piece({ stock: 'foldre' }).outline(circle(bench.mm(5)))), 'WR is of stock "foldre", which there is not'],
   ])('%s', (_, part, text) => {
