@@ -53,9 +53,9 @@ export function developBetween(first: readonly Vector[], second: readonly Vector
 /**
  * How far a card stands off a surface that is not developable. Where the planes along both ends of a ruling differ by
  * a twist φ, the card keeps the lengths of both edges, but the surface half-way between them is shorter, by the factor
- * cos(φ/2). The excess e gathered over a run of length ℓ has to go somewhere: as a half wave of height
- * h = (2/π)·√(ℓ·e), from e = π²h²/(4ℓ) for a flat sine. For a square twisted by 10° that gives 0.039 of its side, a
- * fold along its diagonal 0.043.
+ * cos(φ/2). The excess e gathered over a run of length ℓ has to go somewhere. Of all single waves the one that stands
+ * highest for its excess is a fold, h = √(ℓ·e/2) from e = 2(√(ℓ²/4 + h²) − ℓ/2); that is the figure. A square twisted
+ * by φ gets φ/4 of its side, which is what a fold along its diagonal stands off the hyperbolic paraboloid.
  */
 export function pucker(surface: Ruled, run: Bridge): { deviation: number; stretch: number } {
   let deviation = 0
@@ -73,7 +73,7 @@ export function pucker(surface: Ruled, run: Bridge): { deviation: number; stretc
     length += step / 2
     excess += (step / 2) * (1 - Math.cos(Math.asin(Math.min(1, twist)) / 2))
     stretch = Math.max(stretch, excess)
-    deviation = Math.max(deviation, (2 / Math.PI) * Math.sqrt(length * excess))
+    deviation = Math.max(deviation, Math.sqrt((length * excess) / 2))
   }
   return { deviation, stretch }
 }

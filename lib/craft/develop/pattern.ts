@@ -29,11 +29,15 @@ const CREASE = 20
 export function patternOf(surface: Ruled, { out = 0, crease = CREASE }: PatternOptions = {}): Pattern {
   const { flatA, flatB } = unroll(neutralSurface(surface, out))
   const development: Development = { ...surface, flatA, flatB }
-  const outline = developmentOutline(development)
-  const crossing = selfCrossing(outline)
-  const findings = crossing ? [foldsOver(crossing)] : []
-  const flat = plainFlat(outline, { scores: creases(development, crease), grain: rulingDirection(development) })
-  return { development, flat, findings }
+  const flat = flatOf(development, crease)
+  const crossing = selfCrossing(flat.outline)
+  return { development, flat, findings: crossing ? [foldsOver(crossing)] : [] }
+}
+
+/** A development as a piece to cut: outline, scores at its folds, grain along its straight lines. */
+export function flatOf(development: Development, crease = CREASE): Flat {
+  const scores = creases(development, crease)
+  return plainFlat(developmentOutline(development), { scores, grain: rulingDirection(development) })
 }
 
 /** Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. */

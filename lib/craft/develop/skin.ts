@@ -1,12 +1,11 @@
 import { FindingError, type Finding } from '../../finding/finding'
 import type { Vector } from '../../shape/pose'
 import type { Flat, FlatLine } from '../flat'
-import { distance } from '../space'
 import { type BetweenOptions, type Skin, developBetween } from './between'
 import { carrier, carryLine, planeLine } from './carry'
 import { distancesTo } from './distance'
 import { edgePlane } from './neutral'
-import { type Development, type Ruling, developmentOutline } from './unroll'
+import type { Ruling } from './unroll'
 
 /** The outline of one frame where the skin lies on it, in space. */
 export interface Section {
@@ -161,70 +160,4 @@ function standsOff(first: Section, last: Section, middle: Section, off: number, 
     found: off,
     wanted: allowed,
   }
-}
-
-/** Cuts a development along rulings into panels that each fit a sheet, as few and as equal as will do. */
-export function panelsToFit(development: Development, sheet: { width: number; height: number }): Development[] {
-  const { rulings } = development
-  for (let count = 1; count < rulings.length; count++) {
-    const parts = slices(development, count)
-    if (parts.every((part) => fitsSheet(part, sheet))) return parts
-  }
-  const ruling = Math.max(...rulings.map(([i, j]) => distance(development.a[i]!, development.b[j]!)))
-  throw new FindingError({
-    id: 'panel-too-large',
-    severity: 'error',
-    text: `a skin ${ruling.toFixed(1)} mm from edge to edge on a sheet of ${sheet.width} x ${sheet.height} mm`,
-    remedy: 'split it at a frame in between',
-    found: ruling,
-    wanted: Math.max(sheet.width, sheet.height),
-  })
-}
-
-/** The development between two of its rulings. */
-export function sliceDevelopment(development: Development, from: number, to: number): Development {
-  const [i0, j0] = development.rulings[from]!
-  const [i1, j1] = development.rulings[to]!
-  return {
-    a: development.a.slice(i0, i1 + 1),
-    b: development.b.slice(j0, j1 + 1),
-    flatA: development.flatA.slice(i0, i1 + 1),
-    flatB: development.flatB.slice(j0, j1 + 1),
-    rulings: development.rulings.slice(from, to + 1).map(([i, j]): Ruling => [i - i0, j - j0]),
-  }
-}
-
-/** So many parts, cut at the rulings nearest to equal shares of the way between the edges. */
-function slices(development: Development, count: number): Development[] {
-  const { a, b, rulings } = development
-  const reached = [0]
-  for (let k = 1; k < rulings.length; k++) {
-    const [i, j] = rulings[k - 1]!
-    const [nextI, nextJ] = rulings[k]!
-    reached.push(reached[k - 1]! + distance(a[i]!, a[nextI]!) + distance(b[j]!, b[nextJ]!))
-  }
-  const cuts = Array.from({ length: count + 1 }, (_, n) => {
-    const wanted = (reached.at(-1)! * n) / count
-    return reached.reduce((best, value, k) => (Math.abs(value - wanted) < Math.abs(reached[best]! - wanted) ? k : best), 0)
-  })
-  const distinct = [...new Set(cuts)]
-  return distinct.slice(1).map((to, n) => sliceDevelopment(development, distinct[n]!, to))
-}
-
-/** Fits at some turn: tried by whole degrees, the finest that anyone lays a sheet to. */
-function fitsSheet(development: Development, { width, height }: { width: number; height: number }): boolean {
-  const outline = developmentOutline(development)
-  for (let turn = 0; turn < 180; turn++) {
-    const c = Math.cos((turn * Math.PI) / 180)
-    const s = Math.sin((turn * Math.PI) / 180)
-    let [minX, maxX, minY, maxY] = [Infinity, -Infinity, Infinity, -Infinity]
-    for (const [x, y] of outline) {
-      minX = Math.min(minX, c * x - s * y)
-      maxX = Math.max(maxX, c * x - s * y)
-      minY = Math.min(minY, s * x + c * y)
-      maxY = Math.max(maxY, s * x + c * y)
-    }
-    if (maxX - minX <= width && maxY - minY <= height) return true
-  }
-  return false
 }
