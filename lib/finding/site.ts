@@ -33,7 +33,7 @@ export function resolveSite(site: CallSite | Error | undefined): Site | undefine
 }
 
 /** `lib` when run from source, `dist` when installed. */
-const OWN_ROOT = __dirname.replace(/[\\/]finding$/, '')
+const OWN_ROOT = __dirname.replace(/finding$/, '')
 
 function isOwn(file: string): boolean {
   return file.startsWith(OWN_ROOT) || file.includes('node_modules') || file.startsWith('node:')
