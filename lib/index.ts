@@ -44,5 +44,9 @@ export { type Assembly, type Part, PieceSet, assembly, piecesOf } from './model/
 export { type ModelDefinition, model } from './model/define'
 export type { Piece } from './model/piece'
 
+// joinery
+export { type InterlockOptions, interlock } from './joinery/interlock'
+export { lightened } from './joinery/lightened'
+
 // what goes wrong
 export { type Finding, FindingError } from './finding/finding'
