@@ -68,7 +68,11 @@ export function moments(region: Region): Moments {
   }
   const total = twice / 2
   if (!(Math.abs(total) > 0)) {
-    throw shapeError('empty-shape', 'the centroid of a shape of 0 mm² was asked for', 'check the cuts that left nothing')
+    throw shapeError(
+      'empty-shape',
+      'the centroid of a shape of 0 mm² was asked for',
+      'check the cuts that left nothing',
+    )
   }
   const cx = mx / (6 * total)
   const cy = my / (6 * total)

@@ -167,7 +167,7 @@ function arcTo(a: Point, b: Point, centre: Point, counterClockwise: boolean): Po
   return points
 }
 
-/** Flat once the second differences bound the distance to the chord: d(d−1)/8 of the largest, d = 3 (Wang's formula). */
+/** Flat once the second differences bound the distance to the chord: 6/8 of the largest for a cubic (Wang's formula). */
 function halve(a: Point, c1: Point, c2: Point, b: Point, points: Point[], depth: number): void {
   const first = Math.hypot(a[0] - 2 * c1[0] + c2[0], a[1] - 2 * c1[1] + c2[1])
   const second = Math.hypot(c1[0] - 2 * c2[0] + b[0], c1[1] - 2 * c2[1] + b[1])
@@ -248,7 +248,11 @@ function slope(knots: readonly Point[], spans: readonly number[], i: number): Po
 function unit([x, y]: Point): Point {
   const size = Math.hypot(x, y)
   if (!(size > 0)) {
-    throw shapeError('bad-curve', `a curve was given the direction ${place([x, y])}`, 'give a direction that leads somewhere')
+    throw shapeError(
+      'bad-curve',
+      `a curve was given the direction ${place([x, y])}`,
+      'give a direction that leads somewhere',
+    )
   }
   return [x / size, y / size]
 }

@@ -40,10 +40,12 @@ interface Cut {
 
 function cutCorners(region: Region, size: number, which: CornerChoice, tool: Tool): Region {
   if (!(size >= 0 && Number.isFinite(size))) {
-    throw shapeError(`bad-${tool.word}`, `a ${tool.word} of ${figure(size)} mm was asked for`, 'give a length of 0 mm or more', {
-      found: size,
-      wanted: 0,
-    })
+    throw shapeError(
+      `bad-${tool.word}`,
+      `a ${tool.word} of ${figure(size)} mm was asked for`,
+      'give a length of 0 mm or more',
+      { found: size, wanted: 0 },
+    )
   }
   if (size === 0) return region
   const corners = cornersOf(region)
@@ -151,7 +153,7 @@ function filletAt(back: readonly Point[], ahead: readonly Point[], radius: numbe
     const reach = distance(q, after)
     const turned: Point = [(sign * (after[1] - q[1])) / reach, (sign * (q[0] - after[0])) / reach]
     const about = (t: number): Ball => ball(q, unit(mix(normal, turned, t)), used, radius)
-    // Turning about a vertex the centre moves along an arc, nowhere faster than this (edges turn by less than 90° there).
+    // About a vertex the centre moves along an arc, nowhere faster than this: between corners edges turn by less than 90°.
     const farthest = Math.SQRT2 * radius * distance(normal, turned)
     const foundAbout = firstTouch(about, farthest, ahead, radius)
     if (foundAbout) return filletCut(foundAbout, ahead, sign)
@@ -171,8 +173,9 @@ function ball(foot: Point, normal: Point, used: number, radius: number): Ball {
 }
 
 /**
- * Where a ball that moves `reach` mm from t = 0 to 1 first comes free of the edge ahead. As long as it stands too deep by
- * some depth it must move at least that far, so it takes steps of its depth and never misses the place (sphere tracing).
+ * Where a ball that moves `reach` mm from t = 0 to 1 first comes free of the edge ahead. As long as it stands too deep
+ * by some depth it must move at least that far, so it takes steps of its depth and never misses the place (sphere
+ * tracing).
  */
 function firstTouch(at: (t: number) => Ball, reach: number, ahead: readonly Point[], radius: number): Ball | undefined {
   let t = 0

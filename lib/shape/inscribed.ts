@@ -30,7 +30,11 @@ export function inscribedCircle(region: Region): Circle {
     if (!largest || radius > largest.radius) largest = { centre: [found[0], found[1]], radius }
   }
   if (!largest || !(largest.radius > 0)) {
-    throw shapeError('empty-shape', 'the inscribed circle of a shape of 0 mm² was asked for', 'check the cuts that left nothing')
+    throw shapeError(
+      'empty-shape',
+      'the inscribed circle of a shape of 0 mm² was asked for',
+      'check the cuts that left nothing',
+    )
   }
   return largest
 }

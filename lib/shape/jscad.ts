@@ -30,7 +30,7 @@ export function fromPath2(geometry: unknown): { line: Polyline; closed: boolean 
   return { line: path2.toPoints(path).map(([x, y]): Point => [x, y]), closed: path.isClosed }
 }
 
-/** Loaded when it is first asked for: most models never do, and it takes longer to load than the rest of this folder. */
+/** Loaded when it is first asked for: most models never do, and it takes longer to load than all of this folder. */
 function jscad(): typeof import('@jscad/modeling') {
   // eslint-disable-next-line @typescript-eslint/no-require-imports
   return require('@jscad/modeling') as typeof import('@jscad/modeling')

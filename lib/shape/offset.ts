@@ -22,7 +22,12 @@ const MITRE_LIMIT = 4
  * The region grown by a distance in mm on all sides, holes shrinking; a negative distance shrinks it. Arcs keep the
  * chord tolerance. Empty where nothing is left.
  */
-export function offsetRegion(region: Region, distance: number, join: Join = 'mitred', options: OffsetOptions = {}): Region {
+export function offsetRegion(
+  region: Region,
+  distance: number,
+  join: Join = 'mitred',
+  options: OffsetOptions = {},
+): Region {
   checkDistance(distance)
   if (distance === 0 || region.length === 0) return region
   const offsetter = offsetterFor(options)

@@ -131,7 +131,11 @@ export class Path {
     const [x, y] = this.#end()
     const before = this.points.findLast((p) => Math.hypot(x - p[0], y - p[1]) > SAME_POINT)
     if (before) return [x - before[0], y - before[1]]
-    throw shapeError('bad-path', 'an arc was to go on from a path of 1 point, which has no direction', 'draw a line first')
+    throw shapeError(
+      'bad-path',
+      'an arc was to go on from a path of 1 point, which has no direction',
+      'draw a line first',
+    )
   }
 
   #arc(points: readonly Point[]): Path {

@@ -29,10 +29,12 @@ export function slot(length: Length, width: Length): Shape {
   const w = above0(width, 'the width of a slot')
   const l = above0(length, 'the length of a slot')
   if (l < w) {
-    throw shapeError('bad-size', `a slot of ${figure(l)} mm length is to be ${figure(w)} mm wide`, 'make it at least as long as wide', {
-      found: l,
-      wanted: w,
-    })
+    throw shapeError(
+      'bad-size',
+      `a slot of ${figure(l)} mm length is to be ${figure(w)} mm wide`,
+      'make it at least as long as wide',
+      { found: l, wanted: w },
+    )
   }
   const reach = (l - w) / 2
   const [right, left]: [Point, Point] = [

@@ -217,7 +217,8 @@ export class Shape {
       'outside-span',
       this.empty
         ? `a span at ${axis} = ${figure(at)} mm was asked for of an empty shape`
-        : `there is nothing of the shape at ${axis} = ${figure(at)} mm: it reaches from ${figure(least)} to ${figure(most)} mm`,
+        : `there is nothing of the shape at ${axis} = ${figure(at)} mm: ` +
+            `it reaches from ${figure(least)} to ${figure(most)} mm`,
       'ask inside the shape',
       { found: at, wanted: at < least ? least : most },
     )
@@ -226,7 +227,11 @@ export class Shape {
 
 function regionOf(shape: Shape): Region {
   if (shape instanceof Shape) return shape.region
-  throw shapeError('not-a-shape', `${String(shape)} was given where a shape is meant`, 'give a shape: circle(…), path()….close()')
+  throw shapeError(
+    'not-a-shape',
+    `${String(shape)} was given where a shape is meant`,
+    'give a shape: circle(…), path()….close()',
+  )
 }
 
 function pointOf([x, y]: At): Point {

@@ -1,3 +1,4 @@
+import { figure, place, shapeError } from './fault'
 import type { Point, Region } from './point'
 
 /** A stretch of a line that runs through card; distances in mm from the line's first point. */
@@ -9,9 +10,19 @@ export interface Stretch {
 /**
  * Where a line through two points runs through the region: stretches in order along the line, which is taken to go on
  * beyond both points. A stretch along an edge counts where the card lies to the left of it.
+ *
+ * @throws FindingError for two points that are one
  */
 export function crossingsOf(region: Region, from: Point, to: Point): Stretch[] {
   const length = Math.hypot(to[0] - from[0], to[1] - from[1])
+  if (!(length > 0)) {
+    throw shapeError(
+      'bad-line',
+      `a line across a shape runs from ${place(from)} to ${place(to)} mm, a length of ${figure(length)} mm`,
+      'give two different points',
+      { found: length, wanted: 0, at: from },
+    )
+  }
   const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
   const cuts: number[] = []
   for (const loop of region) {

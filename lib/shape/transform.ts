@@ -21,10 +21,12 @@ export function mirrorRegion(region: Region, axis: 'x' | 'y'): Region {
 /** Scaled about the origin by a factor above 0. */
 export function scaleRegion(region: Region, factor: number): Region {
   if (!(factor > 0 && Number.isFinite(factor))) {
-    throw shapeError('bad-factor', `a shape was scaled by ${factor}`, 'give a factor above 0; use mirrored to turn it over', {
-      found: factor,
-      wanted: 0,
-    })
+    throw shapeError(
+      'bad-factor',
+      `a shape was scaled by ${factor}`,
+      'give a factor above 0; use mirrored to turn it over',
+      { found: factor, wanted: 0 },
+    )
   }
   return mapped(region, ([x, y]) => [x * factor, y * factor])
 }

@@ -18,11 +18,11 @@ export interface Web {
  * The narrowest web of a region: between two openings, an opening and the outline, or across a neck of the outline.
  *
  * A web is a straight way across the card from cut to cut that gets no shorter when either end is moved a little along
- * its cut: a bottleneck. So a corner is none, however sharp (the way across gets ever shorter towards its point), nor is
- * a tapered tip such as a trailing edge; a parallel strip is one, and what tapers by less than {@link TAPER} counts as
- * parallel. Where the card has no bottleneck, as in a disc or a triangle, its greatest width (twice the radius of the
- * inscribed circle) is returned, since no cut comes nearer to another one than that anywhere. Undefined for no area,
- * and where `within` mm is given and nothing is narrower than that: a check with a limit is several times faster so.
+ * its cut: a bottleneck. So a corner is none, however sharp (the way across gets ever shorter towards its point), and
+ * neither is a tapered tip such as a trailing edge; a parallel strip is one, and what tapers by less than {@link TAPER}
+ * counts as parallel. Where the card has no bottleneck, as in a disc or a triangle, the width of its widest place is
+ * returned (twice the radius of the inscribed circle). Undefined for no area, and where `within` mm is given and
+ * nothing is narrower than that: a check with a limit is several times faster so.
  *
  * Between straight edges a bottleneck stands at a vertex and an edge or two vertices, or between two parallel edges, so
  * it is enough to look at pairs of edges that come nearer than the best web so far. Limits: of two edges that face
@@ -35,7 +35,7 @@ export function narrowestWeb(region: Region, within = Infinity): Web | undefined
   // Card is nowhere wider than its bounds; the hair lets a rectangle's own width be found.
   const widest = Math.min(maxX - minX, maxY - minY) * (1 + 1e-9) + SAME_POINT
   const found = new Search(edgesOf(region), Math.min(widest, within)).run()
-  // Card no more than r from a cut everywhere covers about r × the length of cuts: more area than that is wider somewhere.
+  // Card nowhere more than r from a cut covers about r × the length of the cuts: with more area it is wider somewhere.
   if (found || area(region) > within * perimeter(region)) return found
   const { centre, radius } = inscribedCircle(region)
   if (2 * radius >= within) return undefined
@@ -166,7 +166,7 @@ class Search {
     this.#take(width, px, py, px - height * uy, py + height * ux)
   }
 
-  /** Whether a web that leaves vertex v along (x, y) starts into the card and gets no shorter by moving along either cut. */
+  /** Whether a web leaving vertex v along (x, y) starts into the card and gets no shorter along either cut. */
   #endsAtVertex(v: number, x: number, y: number): boolean {
     const p = this.#edges.previous[v]!
     const [nx, ny] = [this.#ux[v]!, this.#uy[v]!]

@@ -1,4 +1,5 @@
 import fc from 'fast-check'
+import { type Finding, FindingError } from '../../lib/finding/finding'
 import { onBench } from '../../lib/length/bench'
 import { parseScale } from '../../lib/length/scale'
 import type { Loop, Point, Region } from '../../lib/shape/point'
@@ -75,11 +76,12 @@ export const starPolygons: fc.Arbitrary<Loop> = fc
 export const angles: fc.Arbitrary<number> = fc.double({ min: -360, max: 360, noNaN: true })
 
 /** The finding of the error that work throws. */
-export function findingOf(work: () => unknown): { id: string; text: string; remedy: string; found?: number; wanted?: number } {
+export function findingOf(work: () => unknown): Finding {
   try {
     work()
   } catch (error) {
-    return (error as { finding: { id: string; text: string; remedy: string } }).finding
+    if (error instanceof FindingError) return error.finding
+    throw error
   }
   throw new Error('nothing was thrown')
 }

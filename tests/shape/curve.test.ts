@@ -1,6 +1,16 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { arcAbout, arcByRadius, arcHeading, arcTangent, arcThrough, cubic, fairCurve, fairCubics, quadratic } from '../../lib/shape/curve'
+import {
+  arcAbout,
+  arcByRadius,
+  arcHeading,
+  arcTangent,
+  arcThrough,
+  cubic,
+  fairCubics,
+  fairCurve,
+  quadratic,
+} from '../../lib/shape/curve'
 import { CHORD_TOLERANCE, type Point } from '../../lib/shape/point'
 import { findingOf } from '../helpers/geometry'
 

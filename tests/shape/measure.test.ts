@@ -16,7 +16,17 @@ import {
   spanAt,
 } from '../../lib/shape/measure'
 import type { Loop, Point, Region } from '../../lib/shape/point'
-import { angles, box, clockwise, findingOf, regular, sampledDistance, starPolygons, trapezoidArea, turned } from '../helpers/geometry'
+import {
+  angles,
+  box,
+  clockwise,
+  findingOf,
+  regular,
+  sampledDistance,
+  starPolygons,
+  trapezoidArea,
+  turned,
+} from '../helpers/geometry'
 
 describe('regular polygons on a circle of radius 1', () => {
   // A = (n/2) sin(2π/n), P = 2n sin(π/n), inradius cos(π/n); the areas computed to nine places.
@@ -201,6 +211,7 @@ describe('spans', () => {
       { enter: 11, leave: 15 },
     ])
     expect(crossingsOf(ring, [0, 20], [1, 20])).toEqual([])
+    expect(findingOf(() => crossingsOf(ring, [1, 1], [1, 1])).id).toBe('bad-line')
     const diamond: Loop = [[1, 0], [0, 1], [-1, 0], [0, -1]]
     expect(crossingsOf([diamond], [-2, 0], [2, 0])).toEqual([{ enter: 1, leave: 3 }])
   })
