@@ -19,7 +19,7 @@ const dist = process.env.NEST_DIST ?? '../../dist'
 const MARGIN = 0.3
 
 if (isMainThread) await main()
-else parentPort.postMessage(search(workerData))
+else parentPort.postMessage(search(workerData), [])
 
 async function main() {
   const { values } = parseArgs({

@@ -1,0 +1,152 @@
+// npm run bench: the figures this project holds itself to, one JSON line each. Ratios within one run, seeded input, a
+// checksum of what was made. Needs a build (`npm run bench` makes one).
+import { execFileSync, spawn, spawnSync } from 'node:child_process'
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { checksum, machine, paired, report, spread } from './measure.mjs'
+import { jscadRibs, ourRibs } from './ribs.mjs'
+
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
+const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
+const only = process.argv.slice(2)
+
+const benches = { ribs, cold, watch, many }
+
+report({ name: 'machine', ...machine() })
+for (const [name, bench] of Object.entries(benches)) {
+  if (only.length === 0 || only.includes(name)) await bench()
+}
+
+/** 200 wing ribs evaluated and written as SVG, against the same ribs by jscad's booleans and a string by hand. */
+function ribs() {
+  const count = 200
+  const ours = ourRibs(count)
+  const theirs = jscadRibs(count)
+  const { a, b, ratio } = paired(
+    () => jscadRibs(count),
+    () => ourRibs(count),
+    { runs: 3, warmUp: 0 },
+  )
+  report({
+    name: 'ribs',
+    wanted: 'at least 50 times faster than jscad',
+    ratio,
+    ours: b,
+    jscad: a,
+    unit: 'ms',
+    areaDifference: Number((Math.abs(ours.area - theirs.area) / theirs.area).toExponential(2)),
+    checksum: checksum(ours.svg),
+  })
+}
+
+/** A cold build of both demos against `ts-node` (transpile only, swc) running an empty file. */
+function cold() {
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-bench-'))
+  const empty = join(folder, 'empty.ts')
+  writeFileSync(empty, '')
+  symlinkSync(join(ROOT, 'node_modules'), join(folder, 'node_modules'))
+  const tsNode = join(ROOT, 'node_modules', 'ts-node', 'dist', 'bin.js')
+  const out = join(folder, 'out')
+  const run = (args, cwd = ROOT) => {
+    const { status, stderr } = spawnSync(process.execPath, args, { cwd, encoding: 'utf8' })
+    if (status !== 0) throw new Error(stderr)
+  }
+  // A build starts from the last layout, as on any day but the first; the first is measured apart.
+  const start = process.hrtime.bigint()
+  run([BIN, 'build', '--out', out])
+  const first = Number(process.hrtime.bigint() - start) / 1e6
+  const { a, b, ratio } = paired(
+    () => run([BIN, 'build', '--out', out]),
+    () => run([tsNode, '--transpileOnly', '--swc', empty], folder),
+  )
+  report({
+    name: 'cold',
+    wanted: 'at most 4 times ts-node on an empty file',
+    ratio,
+    build: a,
+    tsNode: b,
+    firstBuild: Math.round(first),
+    unit: 'ms',
+    checksum: checksum(readFileSync(join(out, 'sandpiper', 'manifest.json'))),
+  })
+  rmSync(folder, { recursive: true })
+}
+
+/** A rebuild under --watch after an edit to one family, against a cold build of the same. */
+async function watch() {
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-bench-'))
+  cpSync(join(ROOT, 'parts'), join(folder, 'parts'), { recursive: true })
+  cpSync(join(ROOT, 'package.json'), join(folder, 'package.json'))
+  const page = join(folder, 'parts', 'sandpiper', 'tail.ts')
+  const source = readFileSync(page, 'utf8')
+  const build = () => execFileSync(process.execPath, [BIN, 'build', '--no-types'], { cwd: folder })
+  build()
+  const colds = Array.from({ length: 3 }, () => {
+    const start = process.hrtime.bigint()
+    build()
+    return Number(process.hrtime.bigint() - start) / 1e6
+  })
+  const child = spawn(process.execPath, [BIN, 'build', '--watch', '--no-types'], { cwd: folder })
+  let wake = () => {}
+  let seen = ''
+  child.stdout.on('data', (data) => {
+    seen += data
+    if (seen.includes('waiting for changes')) wake()
+  })
+  const built = () =>
+    new Promise((resolve) => {
+      if (seen.includes('waiting for changes')) return resolve()
+      wake = resolve
+    })
+  await built()
+  const times = []
+  for (let i = 0; i < 7; i++) {
+    await new Promise((resolve) => setTimeout(resolve, 300))
+    seen = ''
+    const start = process.hrtime.bigint()
+    writeFileSync(page, source.replace('full.m(3.45)', `full.m(${3.4 - i / 100})`))
+    await built()
+    times.push(Number(process.hrtime.bigint() - start) / 1e6)
+  }
+  child.kill()
+  const rebuild = spread(times.slice(1))
+  const coldBuild = spread(colds)
+  report({
+    name: 'watch',
+    wanted: 'at most a fifth of the cold build',
+    ratio: spread(times.slice(1).map((time) => time / coldBuild.median)),
+    rebuild,
+    coldBuild,
+    unit: 'ms',
+    checksum: checksum(readFileSync(join(folder, 'out', 'sandpiper', 'manifest.json'))),
+  })
+  rmSync(folder, { recursive: true })
+}
+
+/** 2,000 and 20,000 pieces from functions to sheets, each in a process of its own for its peak memory. */
+function many() {
+  const run = (count) => {
+    const { stdout, stderr, status } = spawnSync(process.execPath, [join(ROOT, 'tests', 'bench', 'many.mjs'), String(count)], {
+      encoding: 'utf8',
+      maxBuffer: 1 << 26,
+    })
+    if (status !== 0) throw new Error(stderr)
+    return JSON.parse(stdout)
+  }
+  const rows = Array.from({ length: 3 }, () => ({ small: run(2000), large: run(20000) }))
+  const times = rows.map(({ small, large }) => large.ms / small.ms)
+  report({
+    name: 'many',
+    wanted: 'at most 12 times the time for 10 times the pieces, under 1000 MB',
+    ratio: spread(times),
+    small: spread(rows.map(({ small }) => small.ms)),
+    large: spread(rows.map(({ large }) => large.ms)),
+    unit: 'ms',
+    peakMB: spread(rows.map(({ large }) => large.peakMB)),
+    sheets: rows[0].large.sheets,
+    checksum: rows[0].large.checksum,
+  })
+}
+
