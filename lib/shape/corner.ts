@@ -3,7 +3,7 @@ import { CHORD_TOLERANCE, type Point, type Region } from './point'
 /** A corner of a loop; the vertices of a flattened curve are none. */
 export interface Corner {
   readonly at: Point
-  /** Degrees the edge turns by, to the left above 0: a corner that sticks out of the card; below 0 one that bites into it. */
+  /** Degrees the edge turns by: left, above 0, where card sticks out; right, below 0, where something bites into it. */
   readonly turn: number
   /** The vertex's index in its loop. */
   readonly index: number

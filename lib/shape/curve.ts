@@ -167,7 +167,7 @@ function arcTo(a: Point, b: Point, centre: Point, counterClockwise: boolean): Po
   return points
 }
 
-/** Flat once the second differences bound the distance to the chord: 6/8 of the largest for a cubic (Wang's formula). */
+/** Flat once the second differences bound the distance to the chord: 6/8 of the largest (Wang's formula). */
 function halve(a: Point, c1: Point, c2: Point, b: Point, points: Point[], depth: number): void {
   const first = Math.hypot(a[0] - 2 * c1[0] + c2[0], a[1] - 2 * c1[1] + c2[1])
   const second = Math.hypot(c1[0] - 2 * c2[0] + b[0], c1[1] - 2 * c2[1] + b[1])

@@ -153,7 +153,7 @@ function filletAt(back: readonly Point[], ahead: readonly Point[], radius: numbe
     const reach = distance(q, after)
     const turned: Point = [(sign * (after[1] - q[1])) / reach, (sign * (q[0] - after[0])) / reach]
     const about = (t: number): Ball => ball(q, unit(mix(normal, turned, t)), used, radius)
-    // About a vertex the centre moves along an arc, nowhere faster than this: between corners edges turn by less than 90°.
+    // The centre moves on an arc, nowhere faster than this: between corners edges turn by less than 90°.
     const farthest = Math.SQRT2 * radius * distance(normal, turned)
     const foundAbout = firstTouch(about, farthest, ahead, radius)
     if (foundAbout) return filletCut(foundAbout, ahead, sign)
