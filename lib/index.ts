@@ -45,7 +45,11 @@ export { type ModelDefinition, model } from './model/define'
 export type { Piece } from './model/piece'
 
 // joinery
+export { type PlankOptions, plank } from './joinery/plank'
+export { Sections, sections } from './joinery/sections'
+export { type SkinOptions, skin } from './joinery/skin'
 export { type InterlockOptions, interlock } from './joinery/interlock'
+export { type LaminatedOptions, laminated } from './joinery/laminated'
 export { lightened } from './joinery/lightened'
 
 // what goes wrong

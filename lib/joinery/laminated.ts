@@ -1,0 +1,109 @@
+import type { Finding } from '../finding/finding'
+import { callSite } from '../finding/site'
+import { laminate } from '../craft/laminate'
+import { along, faceNormal } from '../craft/space'
+import { record, recording } from '../length/bench'
+import { type Length, lengthError, mm } from '../length/length'
+import { PieceSet } from '../model/assembly'
+import type { Piece } from '../model/piece'
+import type { Pose } from '../shape/pose'
+import { say } from './flatPiece'
+import { type Pieces, allPieces, bondPly, remembering, stockOf, thicknessOf } from './standing'
+
+export interface LaminatedOptions {
+  /** Thickness to reach, glue and all; the plies said of each piece where not given. */
+  readonly thickness?: Length
+  /** Stocks at hand for the plies, the preferred one first; each piece's own where not given. */
+  readonly from?: readonly string[]
+  /** How far off the thickness may be; 0.1 mm where not given. */
+  readonly within?: Length
+}
+
+/**
+ * Pieces taken apart into their plies, each of them a piece of its own: `FS-S` becomes `FS-S-L1`, `FS-S-L2` and so on,
+ * from the unprinted face to the printed one, grain turned by 90° from ply to ply and the same seen from either face.
+ * An interlock that follows treats the plies of one piece as the whole they make.
+ *
+ * A note says how thick the lamination comes out; where the stock at hand cannot come near enough it is an error.
+ */
+export function laminated(given: Pieces, options: LaminatedOptions = {}): PieceSet {
+  const site = callSite()
+  if (options.from?.length === 0) throw lengthError('laminated was given no stocks', "name one: from: ['divider']")
+  const findings = new Map<string, Finding>()
+  const plies = allPieces(given, 'laminated', site).flatMap((piece) => {
+    const { result, read } = recording(() => layUp(piece, options))
+    // One word for a family whose pieces are all laid up alike.
+    for (const finding of result.findings) findings.set(`${piece.family} ${finding.text}`, finding)
+    return pliesOf(piece, result, read)
+  })
+  say([...findings.values()], site)
+  return new PieceSet(plies)
+}
+
+interface LayUp {
+  /** Stocks from the unprinted face to the printed one. */
+  readonly plies: readonly string[]
+  readonly grains: readonly number[]
+  readonly thickness: number
+  readonly wanted: number
+  readonly findings: readonly Finding[]
+}
+
+const WITHIN = 0.1
+
+function layUp(piece: Piece, { thickness, from = [piece.stock], within }: LaminatedOptions): LayUp {
+  const wanted = thickness ? mm(thickness) : thicknessOf(piece)
+  const stocks = from.map((id) => {
+    record(`stock:${id}.thickness`)
+    const card = stockOf(id)
+    return { id, thickness: card.thickness.value, glueLine: card.glueLine.value }
+  })
+  const made = laminate(wanted, stocks, within ? mm(within) : WITHIN)
+  const said = made.findings.length > 0 ? made.findings : [report(made.plies, made.thickness, wanted)]
+  return { ...made, wanted, findings: said.map((finding) => ({ ...finding, mark: piece.mark, family: piece.family })) }
+}
+
+function report(plies: readonly string[], thickness: number, wanted: number): Finding {
+  const stocks = [...new Set(plies)].join(' and ')
+  const off = signed(thickness - wanted)
+  return {
+    id: 'lamination',
+    severity: 'note',
+    text: `${plies.length} plies of ${stocks} make ${thickness.toFixed(2)} mm, ${wanted.toFixed(2)} mm wanted (${off} mm)`,
+    remedy: 'nothing to do, it is near enough',
+    found: thickness,
+    wanted,
+  }
+}
+
+function pliesOf(piece: Piece, { plies, grains, thickness, wanted }: LayUp, read: readonly string[]): Piece[] {
+  const bond = { mark: piece.mark, thickness, ...(piece.pose && { pose: piece.pose }) }
+  const note = `of ${plies.length}: ${thickness.toFixed(2)} mm, ${signed(thickness - wanted)} mm`
+  let from = -thickness / 2
+  return plies.map((stock, i) => {
+    const card = stockOf(stock)
+    const before = i === 0 ? 0 : Math.max(card.glueLine.value, stockOf(plies[i - 1]!).glueLine.value)
+    const middle = from + before + card.thickness.value / 2
+    from += before + card.thickness.value
+    const ply: Piece = {
+      ...piece,
+      mark: `${piece.mark}-L${i + 1}`,
+      stock,
+      plies: 1,
+      ...(piece.grain !== undefined && { grain: (piece.grain + grains[i]!) % 180 }),
+      ...(piece.pose && { pose: shifted(piece.pose, middle) }),
+      notes: [...piece.notes, `Ply ${i + 1} ${note}`],
+      reads: [...new Set([...piece.reads, ...read])].toSorted(),
+    }
+    return bondPly(remembering(ply, piece), bond)
+  })
+}
+
+function shifted(pose: Pose, out: number): Pose {
+  return { ...pose, origin: along(pose.origin, faceNormal(pose), out) }
+}
+
+function signed(error: number): string {
+  const text = error.toFixed(2)
+  return error > 0 && text !== '0.00' ? `+${text}` : text
+}
