@@ -40,5 +40,15 @@ export type Role = 'cut' | 'valley' | 'mountain' | 'datum' | 'align' | 'glue' | 
 export interface Lettering {
   readonly kind: 'lettering'
   readonly text: string
+  /** Worked out when asked for: a format that keeps its own outlines of the glyphs does without. */
   readonly loops: readonly (readonly Point[])[]
+  readonly glyphs: readonly PlacedGlyph[]
+}
+
+/** One letter of the bundled font: its origin on the base line, height of a capital in mm, degrees counter-clockwise. */
+export interface PlacedGlyph {
+  readonly character: string
+  readonly at: Point
+  readonly size: number
+  readonly angle: number
 }

@@ -9,39 +9,41 @@ interface GlyphTable {
   readonly kerning: Readonly<Record<string, Readonly<Record<string, string>>>>
 }
 
-/** A letter with capitals `size` mm high: mm from its start on the base line, y up. */
-export interface Glyph {
+/** How much room a glyph takes, in heights of a capital: to the next glyph, above and below the base line. */
+export interface GlyphMeasure {
   readonly advance: number
-  readonly loops: readonly (readonly Point[])[]
-  readonly top: number
-  readonly bottom: number
+  readonly above: number
+  readonly below: number
 }
 
-/** Chords stay this near the font's curves, mm; a tenth of the narrow pen. */
-const CHORD = 0.012
+/** Chords stay this near the font's curves, mm: half a dot of a 600 dpi printer. */
+const CHORD = 0.02
 
 let table: GlyphTable | undefined
-let kerning: Map<string, number> | undefined
-const cache = new Map<number, Map<string, Glyph>>()
+let kerning: Map<string, Map<string, number>> | undefined
+const measures = new Map<string, GlyphMeasure>()
 
 /** Whether the font has the character. */
 export function hasGlyph(character: string): boolean {
   return Object.hasOwn(openTable().glyphs, character)
 }
 
-/** The glyph of a character that the font has, capitals `size` mm high. */
-export function glyphOf(character: string, size: number): Glyph {
-  let sized = cache.get(size)
-  if (!sized) cache.set(size, (sized = new Map()))
-  let glyph = sized.get(character)
-  if (!glyph) sized.set(character, (glyph = makeGlyph(character, size)))
-  return glyph
+/** Outlines of a character that the font has, capitals `size` mm high: mm from its origin on the base line, y up. */
+export function glyphLoops(character: string, size: number): Point[][] {
+  const { glyphs, capHeight } = openTable()
+  return flatten(outlineOf(glyphs[character]), size / capHeight)
 }
 
-/** What is added between two characters, mm; below 0 where they move together. */
-export function kerningOf(left: string, right: string, size: number): number {
+export function measureGlyph(character: string): GlyphMeasure {
+  let measure = measures.get(character)
+  if (!measure) measures.set(character, (measure = measureOf(character)))
+  return measure
+}
+
+/** What is added between two characters, in heights of a capital; below 0 where they move together. */
+export function kerningOf(left: string, right: string): number {
   kerning ??= kerningPairs(openTable())
-  return ((kerning.get(left + right) ?? 0) * size) / openTable().capHeight
+  return kerning.get(left)?.get(right) ?? 0
 }
 
 /** Read when the first letter is drawn: a command that draws none pays nothing. */
@@ -50,29 +52,33 @@ function openTable(): GlyphTable {
   return table
 }
 
-function kerningPairs({ kerning: rows }: GlyphTable): Map<string, number> {
-  const pairs = new Map<string, number>()
+function kerningPairs({ kerning: rows, capHeight }: GlyphTable): Map<string, Map<string, number>> {
+  const pairs = new Map<string, Map<string, number>>()
   for (const [left, row] of Object.entries(rows)) {
-    for (const [amount, rights] of Object.entries(row)) {
-      for (const right of rights) pairs.set(left + right, Number(amount))
+    const rights = new Map<string, number>()
+    for (const [amount, characters] of Object.entries(row)) {
+      for (const right of characters) rights.set(right, Number(amount) / capHeight)
     }
+    pairs.set(left, rights)
   }
   return pairs
 }
 
-function makeGlyph(character: string, size: number): Glyph {
+function measureOf(character: string): GlyphMeasure {
   const { glyphs, capHeight } = openTable()
-  const [, advance = '0', outline = ''] = /^(\d+) ?(.*)$/.exec(glyphs[character] ?? '') ?? []
-  const scale = size / capHeight
-  const loops = flatten(outline, scale)
-  let [top, bottom] = [0, 0]
-  for (const loop of loops) {
+  let [above, below] = [0, 0]
+  for (const loop of flatten(outlineOf(glyphs[character]), 1 / capHeight)) {
     for (const [, y] of loop) {
-      top = Math.max(top, y)
-      bottom = Math.min(bottom, y)
+      above = Math.max(above, y)
+      below = Math.max(below, -y)
     }
   }
-  return { advance: Number(advance) * scale, loops, top, bottom }
+  return { advance: Number.parseInt(glyphs[character] ?? '0', 10) / capHeight, above, below }
+}
+
+/** What follows the advance. */
+function outlineOf(glyph = ''): string {
+  return glyph.slice(glyph.indexOf(' ') + 1)
 }
 
 /** Relative path commands m, l, q and z to loops of mm. */

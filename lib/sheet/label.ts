@@ -2,7 +2,7 @@ import type { Piece, Text } from '../model/piece'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { boundsOf } from '../nest/turn'
 import type { Lettering } from './drawing'
-import { LINE_PITCH, letter, shorten, textReach, textWidth } from './lettering'
+import { LINE_PITCH, letter, lettering, measureText, shorten } from './lettering'
 import { type Box, corners, findRoom, obstacles, type Obstacles } from './room'
 
 /** A label set in one or two lines; `box` is what has to stay clear, the air around the letters included. */
@@ -45,9 +45,9 @@ export function labelText(piece: Piece): string {
   return piece.plies > 1 ? `${piece.mark} ×${piece.plies}` : piece.mark
 }
 
-/** The ways of setting a text of a size: in one line, or broken near the middle where a mark can be broken. */
-export function settings(text: string, size: number): string[][] {
-  const line = shorten(text, size, LONGEST * size)
+/** The ways of setting a text: in one line, or broken near the middle where a mark can be broken. */
+export function settings(text: string): string[][] {
+  const line = shorten(text, 1, LONGEST)
   const ways = [[line]]
   const breaks = [...line.matchAll(/[-–_/. ](?=[^-–_/. ])/g)].map(({ index }) => index + 1)
   if (breaks.length > 0 && line.length >= SHORTEST_BROKEN) {
@@ -62,22 +62,26 @@ export function settings(text: string, size: number): string[][] {
 /** Width and height of a label with the air around it, mm. */
 export function extentOf(lines: readonly string[], size: number): { readonly width: number; readonly height: number } {
   const air = 2 * clearance(size)
-  const width = Math.max(...lines.map((line) => textWidth(line, size)))
-  const rise = Math.max(...lines.map((line) => textReach(line, size).above - size))
-  const drop = Math.max(...lines.map((line) => textReach(line, size).below))
-  return { width: width + air, height: size * (1 + LINE_PITCH * (lines.length - 1)) + 2 * Math.max(rise, drop) + air }
+  let [width, beyond] = [0, 0]
+  for (const line of lines) {
+    const measure = measureText(line)
+    width = Math.max(width, measure.width)
+    // As much above as below, so that the capitals stand in the middle.
+    beyond = Math.max(beyond, measure.above - 1, measure.below)
+  }
+  return { width: size * width + air, height: size * (1 + LINE_PITCH * (lines.length - 1) + 2 * beyond) + air }
 }
 
 /** The letters of a label; `text` is the whole text, of which the lines may show a part. */
 export function letters({ lines, size, box }: Label, text: string): Lettering {
   const { centre, angle } = upright(box)
   const radians = (angle * Math.PI) / 180
-  const loops = lines.flatMap((line, i) => {
+  const glyphs = lines.flatMap((line, i) => {
     const up = size * LINE_PITCH * ((lines.length - 1) / 2 - i)
     const at: Point = [centre[0] - up * Math.sin(radians), centre[1] + up * Math.cos(radians)]
-    return letter(line, { at, size, angle, anchor: 'middle' }).loops
+    return letter(line, { at, size, angle, anchor: 'middle' }).glyphs
   })
-  return { kind: 'lettering', text, loops }
+  return lettering(text, glyphs)
 }
 
 /** Lines, folds, openings and texts of a piece that a label must not touch. */
@@ -121,9 +125,9 @@ function searchInside(piece: Piece): Label | undefined {
   const axis = longAxis(piece.outline)
   const straight = maxX - minX >= maxY - minY ? [0, 90] : [90, 0]
   const oblique = straight.some((angle) => Math.abs(((axis - angle + 270) % 180) - 90) < OBLIQUE) ? [] : [axis]
-  const text = labelText(piece)
-  for (const size of LABEL_SIZES) {
-    for (const lines of settings(text, size)) {
+  const ways = settings(labelText(piece))
+  const ofSize = (size: number): Label | undefined => {
+    for (const lines of ways) {
       const { width, height } = extentOf(lines, size)
       // The diagonal of the bounds is the longest that goes in at any angle.
       if (Math.hypot(long, short) < width || long < height) continue
@@ -132,15 +136,26 @@ function searchInside(piece: Piece): Label | undefined {
         if (box) return { lines, size, box }
       }
     }
+    return undefined
   }
-  return undefined
+  const [largest, ...smaller] = LABEL_SIZES
+  const large = ofSize(largest)
+  if (large) return large
+  // Where the smallest does not go in none does, and most that cannot hold the largest can hold none.
+  const smallest = ofSize(smaller.pop()!)
+  if (!smallest) return undefined
+  for (const size of smaller) {
+    const label = ofSize(size)
+    if (label) return label
+  }
+  return smallest
 }
 
 /** The smallest box around piece and label, of all sides, ways of setting and quarter turns. */
 function besides(piece: Piece): LabelRoom {
   const around = boundsOf(piece.outline)
   let best: { label: Label; box: Bounds; area: number } | undefined
-  for (const lines of settings(labelText(piece), OUTSIDE_SIZE)) {
+  for (const lines of settings(labelText(piece))) {
     const { width, height } = extentOf(lines, OUTSIDE_SIZE)
     for (const angle of [0, 90]) {
       const [across, up] = angle === 0 ? [width, height] : [height, width]

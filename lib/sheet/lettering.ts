@@ -1,6 +1,6 @@
 import type { Point } from '../shape/point'
-import type { Lettering } from './drawing'
-import { glyphOf, hasGlyph, kerningOf } from './glyphs'
+import type { Lettering, PlacedGlyph } from './drawing'
+import { glyphLoops, hasGlyph, kerningOf, measureGlyph } from './glyphs'
 
 /** Where a line of text goes. `at` is on the base line for `start` and `end`, the middle of the capitals for `middle`. */
 export interface LetteringPlace {
@@ -24,34 +24,53 @@ export function letter(shown: string, place: LetteringPlace): Lettering {
   const left = anchor === 'start' ? 0 : anchor === 'end' ? -width : -width / 2
   const down = anchor === 'middle' ? -size / 2 : 0
   const { cos, sin } = direction(angle)
-  const loops: Point[][] = []
-  eachGlyph(shown, size, (character, x) => {
-    for (const loop of glyphOf(character, size).loops) {
-      loops.push(
-        loop.map(([gx, gy]): Point => {
-          const [px, py] = [gx + x + left, gy + down]
-          return [at[0] + px * cos - py * sin, at[1] + px * sin + py * cos]
-        }),
-      )
-    }
+  const glyphs: PlacedGlyph[] = []
+  eachGlyph(shown, (character, x) => {
+    const [px, py] = [x * size + left, down]
+    glyphs.push({ character, at: [at[0] + px * cos - py * sin, at[1] + px * sin + py * cos], size, angle })
   })
-  return { kind: 'lettering', text: place.text ?? shown, loops }
+  return lettering(place.text ?? shown, glyphs)
+}
+
+/** Placed glyphs as a mark, with the plain text they stand for. */
+export function lettering(text: string, glyphs: readonly PlacedGlyph[]): Lettering {
+  let loops: Lettering['loops'] | undefined
+  return {
+    kind: 'lettering',
+    text,
+    glyphs,
+    get loops() {
+      return (loops ??= glyphs.flatMap(outlines))
+    },
+  }
+}
+
+function outlines({ character, at, size, angle }: PlacedGlyph): Point[][] {
+  const { cos, sin } = direction(angle)
+  return glyphLoops(character, size).map((loop) =>
+    loop.map(([x, y]): Point => [at[0] + x * cos - y * sin, at[1] + x * sin + y * cos]),
+  )
+}
+
+/** What a line of text takes up, in heights of a capital: its length, and its reach above and below the base line. */
+export interface TextMeasure {
+  readonly width: number
+  readonly above: number
+  readonly below: number
+}
+
+export function measureText(text: string): TextMeasure {
+  let measure = measures.get(text)
+  if (!measure) {
+    if (measures.size >= MOST_MEASURES) measures.clear()
+    measures.set(text, (measure = measureOf(text)))
+  }
+  return measure
 }
 
 /** Length of a line of text, mm. */
 export function textWidth(text: string, size: number): number {
-  return eachGlyph(text, size, () => {})
-}
-
-/** How far the letters reach above and below the base line, mm; both 0 or more. */
-export function textReach(text: string, size: number): { readonly above: number; readonly below: number } {
-  let [above, below] = [0, 0]
-  eachGlyph(text, size, (character) => {
-    const { top, bottom } = glyphOf(character, size)
-    above = Math.max(above, top)
-    below = Math.max(below, -bottom)
-  })
-  return { above, below }
+  return measureText(text).width * size
 }
 
 /** The text, or as much of its beginning and end as goes into a width, with an ellipsis for the rest. */
@@ -69,14 +88,28 @@ export function shorten(text: string, size: number, width: number): string {
   return '…'
 }
 
-/** Calls with each character and where it starts on the base line; gives the whole length. */
-function eachGlyph(text: string, size: number, visit: (character: string, x: number) => void): number {
+/** Every mark is measured several times over, for each place and size that is tried. */
+const measures = new Map<string, TextMeasure>()
+const MOST_MEASURES = 10_000
+
+function measureOf(text: string): TextMeasure {
+  let [above, below] = [0, 0]
+  const width = eachGlyph(text, (character) => {
+    const measure = measureGlyph(character)
+    above = Math.max(above, measure.above)
+    below = Math.max(below, measure.below)
+  })
+  return { width, above, below }
+}
+
+/** Calls with each character and where it starts on the base line; gives the whole length; in heights of a capital. */
+function eachGlyph(text: string, visit: (character: string, x: number) => void): number {
   let x = 0
   let last: string | undefined
   for (const character of drawable(text)) {
-    if (last !== undefined) x += kerningOf(last, character, size)
+    if (last !== undefined) x += kerningOf(last, character)
     visit(character, x)
-    x += glyphOf(character, size).advance
+    x += measureGlyph(character).advance
     last = character
   }
   return x

@@ -50,11 +50,12 @@ export class FreeRoom {
    * sheet has none.
    */
   search(number: number, { piece, outline }: Lying): OutsideLabel | undefined {
+    const ways = settings(labelText(piece))
     const around = boundsOf(outline)
     const [x, y] = [(around.minX + around.maxX) / 2, (around.minY + around.maxY) / 2]
     for (const distance of DISTANCES) {
       for (const size of [OUTSIDE_SIZE, SMALLEST]) {
-        for (const lines of settings(labelText(piece), size)) {
+        for (const lines of ways) {
           const { width, height } = extentOf(lines, size)
           for (const angle of [0, 90]) {
             const [across, up] = angle === 0 ? [width, height] : [height, width]
@@ -136,7 +137,7 @@ const DIRECTIONS = 24
 
 const LEADER_AIR = 0.15
 
-const NOTHING: Obstacles = { segments: new Float64Array(0), cuts: 0 }
+const NOTHING = obstacles([], [])
 
 /** A point of the square from -1 to 1 by its share of the way round, from the middle of the lower side. */
 function onSquare(share: number): Point {

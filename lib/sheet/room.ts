@@ -8,10 +8,21 @@ export interface Box {
   readonly angle: number
 }
 
-/** Line segments to stay clear of, as flat arrays of ax, ay, bx, by. Those up to `cuts` bound the card. */
+/** Line segments to stay clear of, as flat arrays of ax, ay, bx, by. The first `cuts` of them bound the card. */
 export interface Obstacles {
   readonly segments: Float64Array
   readonly cuts: number
+  /** Filled by the search: the same segments turned by an angle in degrees. */
+  readonly turned: Map<number, Turned>
+}
+
+/** Segments in turned axes, each running upwards, and the box around the cuts. */
+interface Turned {
+  readonly segments: Float64Array
+  readonly minX: number
+  readonly minY: number
+  readonly maxX: number
+  readonly maxY: number
 }
 
 /** Gathers segments; the cuts, which say where card is, have to be added before anything else. */
@@ -34,7 +45,7 @@ export function obstacles(cuts: readonly Polyline[], others: readonly { points: 
   }
   for (const loop of cuts) add(loop, true)
   for (const { points, closed } of others) add(points, closed)
-  return { segments: segments.subarray(0, at), cuts: count }
+  return { segments: segments.subarray(0, at), cuts: count, turned: new Map() }
 }
 
 /** The same with a rectangle to stay clear of. */
@@ -43,7 +54,7 @@ export function addObstacle({ segments, cuts }: Obstacles, box: Box): Obstacles 
   const all = new Float64Array(segments.length + around.length)
   all.set(segments)
   all.set(around, segments.length)
-  return { segments: all, cuts }
+  return { segments: all, cuts, turned: new Map() }
 }
 
 /**
@@ -52,47 +63,40 @@ export function addObstacle({ segments, cuts }: Obstacles, box: Box): Obstacles 
  * obstacle enters are the places, exactly. Of all the roomiest is taken, near the middle of the piece where several
  * are as roomy.
  */
-export function findRoom({ segments, cuts }: Obstacles, width: number, height: number, angle: number): Box | undefined {
-  const turned = turnSegments(segments, -angle)
-  const count = turned.length / 4
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
-  for (let i = 0; i < 4 * cuts; i += 4) {
-    minX = Math.min(minX, turned[i]!)
-    maxX = Math.max(maxX, turned[i]!)
-    minY = Math.min(minY, turned[i + 1]!)
-    maxY = Math.max(maxY, turned[i + 1]!)
-  }
+export function findRoom(obstacles: Obstacles, width: number, height: number, angle: number): Box | undefined {
+  const { cuts } = obstacles
+  const { segments, minX, minY, maxX, maxY } = turnedBy(obstacles, -angle)
   const slackY = maxY - minY - height
   if (!(slackY > 0) || maxX - minX < width) return undefined
   const [middleX, middleY] = [(minX + maxX) / 2, (minY + maxY) / 2]
   const strips = Math.min(MOST_STRIPS, 2 + Math.ceil(slackY / (height * STRIP_STEP)))
-  let best: { x: number; low: number; left: number; right: number; score: number } | undefined
-  const blocked: [number, number][] = []
+  let found = false
+  let [bestX, bestLow, bestScore] = [0, 0, -Infinity]
   for (let k = 0; k < strips; k++) {
     const low = minY + (slackY * (k + 0.5)) / strips
-    const high = low + height
-    blocked.length = 0
-    for (let i = 0; i < count; i++) {
-      const extent = extentInStrip(turned, 4 * i, low, high)
-      if (extent) blocked.push(extent)
-    }
-    blocked.sort((a, b) => a[0] - b[0])
-    let free = -Infinity
-    for (const [from, to] of blocked) {
-      if (from - free >= width && Number.isFinite(free) && isCard(turned, cuts, (free + from) / 2, low + height / 2)) {
+    const middle = low + height / 2
+    const blocked = blockedBy(segments, low, low + height)
+    let free = Infinity
+    for (let i = 0; i < blocked; i++) {
+      const from = BLOCKED[2 * i]!
+      const gap = from - free
+      if (gap >= width && isCard(segments, cuts, (free + from) / 2, middle)) {
         const x = middleOf(free, from, width, middleX)
-        const room = Math.min(from - free - width, width)
-        const score = room - AWAY * Math.hypot(x - middleX, 2 * (low + height / 2 - middleY))
-        if (!best || score > best.score) best = { x, low, left: x - width / 2, right: x + width / 2, score }
+        const score = Math.min(gap - width, width) - AWAY * Math.hypot(x - middleX, 2 * (middle - middleY))
+        if (score > bestScore) {
+          found = true
+          ;[bestX, bestLow, bestScore] = [x, low, score]
+        }
       }
-      free = Math.max(free, to)
+      const to = BLOCKED[2 * i + 1]!
+      if (free === Infinity || to > free) free = to
     }
   }
-  if (!best) return undefined
-  const { above, below } = roomAround(turned, best.left, best.right, best.low, best.low + height)
-  // Card on both sides: in the middle of it, but a large piece does not need its label hunted down its length.
+  if (!found) return undefined
+  const { above, below } = roomAround(segments, bestX - width / 2, bestX + width / 2, bestLow, bestLow + height)
+  // In the middle of the card above and below, but in a large piece no farther off than need be.
   const lift = Math.max(-MOST_LIFT, Math.min(MOST_LIFT, (above - below) / 2))
-  return { centre: turnPoint([best.x, best.low + height / 2 + lift], angle), width, height, angle }
+  return { centre: turnPoint([bestX, bestLow + height / 2 + lift], angle), width, height, angle }
 }
 
 /** Whether any of the segments touches the rectangle. */
@@ -100,15 +104,20 @@ export function touches({ centre, width, height, angle }: Box, segments: Float64
   const { cos, sin } = turning(-angle)
   const [w, h] = [width / 2, height / 2]
   for (let i = 0; i < segments.length; i += 4) {
-    const [ax, ay, bx, by] = [
-      segments[i]! - centre[0],
-      segments[i + 1]! - centre[1],
-      segments[i + 2]! - centre[0],
-      segments[i + 3]! - centre[1],
-    ]
-    const turned = [ax * cos - ay * sin, ax * sin + ay * cos, bx * cos - by * sin, bx * sin + by * cos]
-    const extent = extentInStrip(turned, 0, -h, h)
-    if (extent && extent[0] <= w && extent[1] >= -w) return true
+    const dx = segments[i]! - centre[0]
+    const dy = segments[i + 1]! - centre[1]
+    const ex = segments[i + 2]! - centre[0]
+    const ey = segments[i + 3]! - centre[1]
+    let ax = dx * cos - dy * sin
+    let ay = dx * sin + dy * cos
+    let bx = ex * cos - ey * sin
+    let by = ex * sin + ey * cos
+    if (ay > by) [ax, ay, bx, by] = [bx, by, ax, ay]
+    if (by < -h || ay > h) continue
+    const slope = by > ay ? (bx - ax) / (by - ay) : 0
+    const enter = ay < -h ? ax + slope * (-h - ay) : ax
+    const leave = by > h ? ax + slope * (h - ay) : bx
+    if (Math.min(enter, leave) <= w && Math.max(enter, leave) >= -w) return true
   }
   return false
 }
@@ -137,31 +146,68 @@ const AWAY = 0.15
 
 const MOST_LIFT = 6
 
-function turnSegments(segments: Float64Array, angle: number): Float64Array {
-  if (angle === 0) return segments
-  const { cos, sin } = turning(angle)
-  const turned = new Float64Array(segments.length)
-  for (let i = 0; i < segments.length; i += 2) {
-    turned[i] = segments[i]! * cos - segments[i + 1]! * sin
-    turned[i + 1] = segments[i]! * sin + segments[i + 1]! * cos
-  }
-  return turned
+function turnedBy({ segments, cuts, turned }: Obstacles, angle: number): Turned {
+  let found = turned.get(angle)
+  if (!found) turned.set(angle, (found = turnSegments(segments, cuts, angle)))
+  return found
 }
+
+function turnSegments(segments: Float64Array, cuts: number, angle: number): Turned {
+  const { cos, sin } = turning(angle)
+  const all = new Float64Array(segments.length)
+  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let i = 0; i < segments.length; i += 4) {
+    const ax = segments[i]! * cos - segments[i + 1]! * sin
+    const ay = segments[i]! * sin + segments[i + 1]! * cos
+    const bx = segments[i + 2]! * cos - segments[i + 3]! * sin
+    const by = segments[i + 2]! * sin + segments[i + 3]! * cos
+    const up = ay <= by
+    all[i] = up ? ax : bx
+    all[i + 1] = up ? ay : by
+    all[i + 2] = up ? bx : ax
+    all[i + 3] = up ? by : ay
+    if (i >= 4 * cuts) continue
+    if (ax < minX) minX = ax
+    if (ax > maxX) maxX = ax
+    if (ay < minY) minY = ay
+    if (ay > maxY) maxY = ay
+  }
+  return { segments: all, minX, minY, maxX, maxY }
+}
+
+/** Leftmost and rightmost of what of each segment lies in a strip, in order from the left; how many there are. */
+function blockedBy(segments: Float64Array, low: number, high: number): number {
+  if (BLOCKED.length < segments.length / 2) BLOCKED = new Float64Array(segments.length)
+  let count = 0
+  for (let i = 0; i < segments.length; i += 4) {
+    const ay = segments[i + 1]!
+    const by = segments[i + 3]!
+    if (by < low || ay > high) continue
+    const ax = segments[i]!
+    const bx = segments[i + 2]!
+    const slope = by > ay ? (bx - ax) / (by - ay) : 0
+    const enter = ay < low ? ax + slope * (low - ay) : ax
+    const leave = by > high ? ax + slope * (high - ay) : bx
+    const from = enter < leave ? enter : leave
+    const to = enter < leave ? leave : enter
+    // Sorted in as they come: neighbours along an outline are neighbours here, so there is little to shift.
+    let at = count++
+    for (; at > 0 && BLOCKED[2 * at - 2]! > from; at--) {
+      BLOCKED[2 * at] = BLOCKED[2 * at - 2]!
+      BLOCKED[2 * at + 1] = BLOCKED[2 * at - 1]!
+    }
+    BLOCKED[2 * at] = from
+    BLOCKED[2 * at + 1] = to
+  }
+  return count
+}
+
+/** Scratch of {@link blockedBy}, from and to in turn. */
+let BLOCKED = new Float64Array(1024)
 
 function turnPoint([x, y]: Point, angle: number): Point {
   const { cos, sin } = turning(angle)
   return [x * cos - y * sin, x * sin + y * cos]
-}
-
-/** Leftmost and rightmost of the part of a segment that lies in a strip; undefined where it does not enter. */
-function extentInStrip(at: ArrayLike<number>, i: number, low: number, high: number): [number, number] | undefined {
-  let [ax, ay, bx, by] = [at[i]!, at[i + 1]!, at[i + 2]!, at[i + 3]!]
-  if (ay > by) [ax, ay, bx, by] = [bx, by, ax, ay]
-  if (by < low || ay > high) return undefined
-  const slope = by > ay ? (bx - ax) / (by - ay) : 0
-  const from = ay < low ? ax + slope * (low - ay) : ax
-  const to = by > high ? ax + slope * (high - ay) : bx
-  return from < to ? [from, to] : [to, from]
 }
 
 /** Even number of cuts to the left: air. */
@@ -183,18 +229,20 @@ function middleOf(from: number, to: number, width: number, wanted: number): numb
 
 /** How far the rectangle can go up and down before it meets an obstacle. */
 function roomAround(segments: Float64Array, left: number, right: number, low: number, high: number) {
-  let [above, below] = [Infinity, Infinity]
-  const middle = (low + high) / 2
+  let [above, below] = [FAR, FAR]
   for (let i = 0; i < segments.length; i += 4) {
-    // The strip stands upright now: x and y change places.
-    const upright = [segments[i + 1]!, segments[i]!, segments[i + 3]!, segments[i + 2]!]
-    const extent = extentInStrip(upright, 0, left, right)
-    if (!extent) continue
-    if (extent[0] > middle) above = Math.min(above, extent[0] - high)
-    else below = Math.min(below, low - extent[1])
+    const [ax, ay, bx, by] = [segments[i]!, segments[i + 1]!, segments[i + 2]!, segments[i + 3]!]
+    if (Math.max(ax, bx) < left || Math.min(ax, bx) > right) continue
+    const slope = ax === bx ? 0 : (by - ay) / (bx - ax)
+    const [enter, leave] = [left, right].map((x) => ay + slope * (Math.max(Math.min(ax, bx), Math.min(Math.max(ax, bx), x)) - ax))
+    const [least, most] = ax === bx ? [ay, by] : [Math.min(enter!, leave!), Math.max(enter!, leave!)]
+    if (least >= high) above = Math.min(above, least - high)
+    else if (most <= low) below = Math.min(below, low - most)
   }
-  return { above: Math.min(above, 1e3), below: Math.min(below, 1e3) }
+  return { above, below }
 }
+
+const FAR = 1e3
 
 function turning(angle: number): { cos: number; sin: number } {
   const radians = (angle * Math.PI) / 180

@@ -1,7 +1,8 @@
 import type { Element } from '@svgdotjs/svg.js'
-import type { Point, Polyline } from '../shape/point'
+import type { Polyline } from '../shape/point'
 import type { Drawing, Lettering, Mark, Role, Stroke } from './drawing'
 import { openSvg } from './document'
+import { lettering } from './lettering'
 import { dashesFor, PENS } from './pen'
 import { xmlId, xmlText } from './xml'
 
@@ -61,8 +62,13 @@ function drawStroke(group: Element, { role, lines }: Stroke, height: number): vo
   }
 }
 
-function drawLettering(group: Element, { text, loops }: Lettering, height: number): void {
-  const d = loops.map((loop) => relative(loop, height)).join('')
+function drawLettering(group: Element, { text, glyphs }: Lettering, height: number): void {
+  let d = ''
+  for (const { character, at, size, angle } of glyphs) {
+    const outline = outlineOf(character, size, angle)
+    if (outline === '') continue
+    d += `M${mm(at[0])} ${mm(height - at[1])}${outline}`
+  }
   child(child(group, 'path', { class: 'mark text', d }), 'title').words(xmlText(text))
 }
 
@@ -83,19 +89,46 @@ function absolute(points: Polyline, closed: boolean, height: number): string {
   return closed ? `${d}Z` : d
 }
 
-/** Letters in steps from point to point, half as long; the steps are between rounded points and do not drift. */
-function relative(points: readonly Point[], height: number): string {
-  let d = ''
-  let [lastX, lastY] = [0, 0]
-  for (let i = 0; i < points.length; i++) {
-    const x = Math.round(points[i]![0] * 1000)
-    const y = Math.round((height - points[i]![1]) * 1000)
-    if (i === 0) d += `M${x / 1000} ${y / 1000}l`
-    else d += `${i === 1 ? '' : ' '}${(x - lastX) / 1000} ${(y - lastY) / 1000}`
-    lastX = x
-    lastY = y
+/**
+ * A glyph about its origin, in steps from point to point; kept, since a sheet has thousands of the same few. The steps
+ * are between rounded points and do not drift.
+ */
+function outlineOf(character: string, size: number, angle: number): string {
+  const key = `${size} ${angle} ${character}`
+  let outline = outlines.get(key)
+  if (outline === undefined) {
+    const { loops } = lettering(character, [{ character, at: [0, 0], size, angle }])
+    outlines.set(key, (outline = steps(loops)))
+    if (outlines.size > MOST_OUTLINES) outlines.clear()
   }
-  return `${d}z`
+  return outline
+}
+
+const outlines = new Map<string, string>()
+
+/** Pieces turned at will have letters at as many angles. */
+const MOST_OUTLINES = 20_000
+
+function steps(loops: Lettering['loops']): string {
+  let d = ''
+  // A closed loop leaves the pen where it began.
+  let [startX, startY] = [0, 0]
+  for (const loop of loops) {
+    let [lastX, lastY] = [startX, startY]
+    for (let i = 0; i < loop.length; i++) {
+      const [x, y] = [microns(loop[i]![0]), microns(-loop[i]![1])]
+      d += `${i === 0 ? 'm' : i === 1 ? 'l' : ' '}${step(x - lastX)}${y < lastY ? '' : ' '}${step(y - lastY)}`
+      if (i === 0) [startX, startY] = [x, y]
+      ;[lastX, lastY] = [x, y]
+    }
+    d += 'z'
+  }
+  return d
+}
+
+/** Without the nought before the point. */
+function step(microns: number): string {
+  return decimal(microns).replace(/^(-?)0\./, '$1.')
 }
 
 function lengthOf(points: Polyline, closed: boolean): number {
@@ -107,7 +140,21 @@ function lengthOf(points: Polyline, closed: boolean): number {
   return length
 }
 
-/** To 0.001 mm. Adding 0 makes -0 a 0. */
+/** To 0.001 mm. */
 function mm(value: number): string {
-  return String(Math.round(value * 1000) / 1000 + 0)
+  return decimal(microns(value))
 }
+
+function microns(value: number): number {
+  return Math.round(value * 1000)
+}
+
+/** A thousandth of a whole number, in decimals: far quicker than through the general printing of doubles. */
+function decimal(microns: number): string {
+  if (microns < 0) return `-${decimal(-microns)}`
+  const whole = Math.trunc(microns / 1000)
+  return whole + THOUSANDTHS[microns - whole * 1000]!
+}
+
+/** `.001` to `.999`, and nothing for a whole number. */
+const THOUSANDTHS = Array.from({ length: 1000 }, (_, i) => (i === 0 ? '' : String(i / 1000).slice(1)))
