@@ -1,0 +1,37 @@
+import { developSkin } from '../craft/develop/skin'
+import { toModel } from '../craft/space'
+import type { PieceSet } from '../model/assembly'
+import { type CoveringOptions, type CoveringPanel, type Ground, cover } from './covering'
+import type { Run } from './sections'
+import { facetted, stretchOf } from './stretch'
+
+export interface SkinOptions extends CoveringOptions {
+  /** Scored into so many flat strips, where the curve is too tight for the card. */
+  readonly facets?: number
+}
+
+/** Angle from which the line between two facets is scored, degrees. */
+const FACET = 2
+
+/**
+ * A skin laid over frames or ribs, straight from each to the next:
+ * `skin('WU', ribs, { stock: 'folder', from: 'right', to: 'left' })` covers the upper side of a wing. It is cut in
+ * panels `WU-S01`, `WU-S02`… as long as the card lies well enough and the sheet allows; a panel over several frames is
+ * the developable surface between its first and last, with the lines of the others drawn on it.
+ *
+ * Flat lengths are taken at the card's neutral layer, K·t outside the frames, so that panels meet round them.
+ */
+export function skin(code: string, over: Run, options: SkinOptions): PieceSet {
+  const { facets } = options
+  const develop = ({ sections, out, allowed, inside }: Ground, from: number, to: number): CoveringPanel => {
+    const stretches = sections.slice(from, to + 1).map((section) => {
+      const points = stretchOf(section, options.from, options.to)
+      const kept = facets ? facetted(points, facets) : points
+      const knuckles = facets ? kept.slice(1, -1).map((_, i) => i + 1) : []
+      return { name: section.name, points: kept.map((point) => toModel(section.pose, point)), knuckles }
+    })
+    const [panel] = developSkin(stretches, { splits: [], out, allowed, inside, ...(facets && { crease: FACET }) })
+    return panel!
+  }
+  return cover(code, over, options, develop, facets ? FACET : undefined)
+}
