@@ -1,12 +1,11 @@
 import { readFileSync, readdirSync } from 'node:fs'
-import Module from 'node:module'
 import { basename, dirname, join, relative, sep } from 'node:path'
 import { FindingError, type Site } from '../finding/finding'
 import { nearestName } from '../finding/nearest'
 import { isModelDefinition, type ModelDefinition } from '../model/define'
-import { guarded } from '../model/guard'
+import { filesBelow, forgetFiles, type Running, runFile } from './nodeLoader'
 import { thrownFinding } from './problem'
-import { placeOf, prepareTranspiler, transpile } from './transpile'
+import { placeOf } from './transpile'
 
 export interface LoaderOptions {
   /** The author's project: files outside it, and its node_modules, are never read again. */
@@ -28,85 +27,24 @@ export interface Loader {
   forget(files: Iterable<string>): void
 }
 
-/** Node's own module loader, taught TypeScript, with `cardwright` always meaning this running copy. */
 export function createLoader({ root, timeLimit }: LoaderOptions): Loader {
   const loadedFrom = new Map<string, Set<string>>()
-  const isAuthors = (file: string) =>
-    file.startsWith(root + sep) && !file.startsWith(OWN_FOLDER + sep) && !file.includes(`${sep}node_modules${sep}`)
-  installHooks()
   return {
     load(file) {
-      const touched = new Set([file])
-      loadedFrom.set(file, touched)
-      running = { touched, current: file }
+      const running: Running = { files: new Set([file]), current: file }
+      loadedFrom.set(file, running.files)
       try {
-        const exported = guarded(timeLimit, () => require(file) as { default?: unknown })
+        const exported = runFile(file, timeLimit, running)
         if (exported === 'timeout') throw stuck(running.current, timeLimit)
         return definitionOf(exported.value, file)
       } catch (error) {
         throw loadError(error, file)
       } finally {
-        running = undefined
-        for (const path of reachable(file)) if (isAuthors(path)) touched.add(path)
+        for (const path of filesBelow(file, root)) running.files.add(path)
       }
     },
     filesOf: (file) => loadedFrom.get(file) ?? new Set([file]),
-    forget(files) {
-      const forgotten = dependents(files, isAuthors)
-      for (const file of forgotten) delete require.cache[file]
-      for (const [request, file] of Object.entries(internals._pathCache)) {
-        // Node remembers where a file was even after it has gone.
-        if (forgotten.has(file)) delete internals._pathCache[request]
-      }
-    },
-  }
-}
-
-/** This copy of the package, built: `dist`. */
-const OWN_FOLDER = dirname(__dirname)
-const OWN_INDEX = join(OWN_FOLDER, 'index.js')
-
-/** What is being loaded now, for the hooks, which Node calls without saying on whose behalf. */
-let running: { readonly touched: Set<string>; current: string } | undefined
-
-interface NodeModule extends NodeJS.Module {
-  _compile(code: string, file: string): void
-}
-
-/* oxlint-disable no-underscore-dangle -- Node's own names */
-
-/** The parts of Node's module loader that its types leave out; all have been stable since Node 4. */
-const internals = Module as unknown as {
-  readonly _pathCache: Record<string, string>
-  _extensions: Record<string, (module: NodeModule, file: string) => void>
-  _resolveFilename(request: string, parent: NodeModule | undefined, ...rest: unknown[]): string
-}
-
-let hooked = false
-
-function installHooks(): void {
-  if (hooked) return
-  hooked = true
-  // What is ours to load must not count against the author's time.
-  prepareTranspiler()
-  require(OWN_INDEX)
-  internals._extensions['.ts'] = (module, file) => {
-    running?.touched.add(file)
-    const before = running?.current
-    if (running) running.current = file
-    module._compile(transpile(readFileSync(file, 'utf8'), file), file)
-    if (running && before !== undefined) running.current = before
-  }
-  const resolve = internals._resolveFilename
-  internals._resolveFilename = (request, parent, ...rest) => {
-    if (request === 'cardwright') return OWN_INDEX
-    try {
-      return resolve.call(Module, request, parent, ...rest)
-    } catch (error) {
-      // `./wing.js` is how TypeScript wants `wing.ts` written in an ES module project.
-      if (!/^\.\.?\/.*\.js$/.test(request)) throw error
-      return resolve.call(Module, request.replace(/\.js$/, '.ts'), parent, ...rest)
-    }
+    forget: (files) => forgetFiles(files, root),
   }
 }
 
@@ -203,34 +141,4 @@ function namesIn(folder: string): string[] {
   } catch {
     return []
   }
-}
-
-function reachable(file: string): Set<string> {
-  const found = new Set<string>()
-  const waiting = [file]
-  for (let path = waiting.pop(); path !== undefined; path = waiting.pop()) {
-    if (found.has(path)) continue
-    found.add(path)
-    for (const child of require.cache[path]?.children ?? []) waiting.push(child.filename)
-  }
-  return found
-}
-
-/** The files given, and every cached author's file that stands on one of them. */
-function dependents(files: Iterable<string>, isAuthors: (file: string) => boolean): Set<string> {
-  const importers = new Map<string, string[]>()
-  for (const module of Object.values(require.cache)) {
-    if (!module || !isAuthors(module.filename)) continue
-    for (const child of module.children) {
-      importers.set(child.filename, [...(importers.get(child.filename) ?? []), module.filename])
-    }
-  }
-  const found = new Set<string>()
-  const waiting = [...files]
-  for (let path = waiting.pop(); path !== undefined; path = waiting.pop()) {
-    if (found.has(path)) continue
-    found.add(path)
-    waiting.push(...(importers.get(path) ?? []))
-  }
-  return found
 }

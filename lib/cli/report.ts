@@ -55,7 +55,7 @@ function totals(model: Model, sheets: readonly SheetCount[]): string {
   return pages > 0 ? `${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}` : plural(pieces, 'piece')
 }
 
-/** The `--json` document: the same facts, file names from the project's folder, and nothing that a clock would change. */
+/** The `--json` document: the same facts, files named from the project's folder, nothing that a clock would change. */
 export function jsonReport(
   command: string,
   outcomes: readonly Outcome[],

@@ -24,7 +24,7 @@ export function prepareTranspiler(): void {
   compiler()
 }
 
-/** Makes stack traces speak of the author's TypeScript, not of what was made of it. Nothing is paid until one is read. */
+/** Makes stack traces speak of the author's TypeScript, not of what was made of it; costs nothing until one is read. */
 function mapStackTraces(): void {
   Error.prepareStackTrace = (error, frames) =>
     `${headline(error)}${frames.map((frame) => `\n    at ${mapped(frame)}`).join('')}`

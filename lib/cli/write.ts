@@ -154,7 +154,7 @@ function textAt(file: string): string | undefined {
   }
 }
 
-/** A hard link keeps an unchanged file's time and costs no space. Not every file system has them, and no folder does. */
+/** A hard link keeps an unchanged file's time and takes no space. Some file systems have none, and no folder has. */
 function linked(from: string, to: string): boolean {
   try {
     linkSync(from, to)

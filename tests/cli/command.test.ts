@@ -1,4 +1,5 @@
-import { spawn, spawnSync } from 'node:child_process'
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process'
+import { EventEmitter, once } from 'node:events'
 import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -21,10 +22,17 @@ const ESCAPE = '\u001b'
 describe('a build', () => {
   test('writes sheets and manifest, and says what it made', () => {
     const folder = project('good')
-    const { code, stdout, stderr } = cardwright(folder, ['build'])
+    const { code, stdout, stderr } = cardwright(folder, ['build', '--no-types'])
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
-    expect(stdout).toMatch(
-      /^Tug, 1:60: 6 pieces on 2 sheets\n  divider: 4 pieces on 1 sheet, 0\.45 mm\n  folder: 2 pieces on 1 sheet, 0\.28 mm\n  out\/tug: sheets and manifest written\nbuilt in \d+\.\d\d s\n$/,
+    expect(stdout.replace(/\d+\.\d\d s/, '0.00 s')).toBe(
+      [
+        'Tug, 1:60: 6 pieces on 2 sheets',
+        '  divider: 4 pieces on 1 sheet, 0.45 mm',
+        '  folder: 2 pieces on 1 sheet, 0.28 mm',
+        '  out/tug: sheets and manifest written',
+        'built in 0.00 s',
+        '',
+      ].join('\n'),
     )
     expect(Object.keys(contents(join(folder, 'out/tug'))).toSorted()).toEqual([
       'manifest.json',
@@ -35,29 +43,37 @@ describe('a build', () => {
 
   test('of one source gives the same bytes in another process and another folder', () => {
     const [one, two] = [project('good'), project('good')]
-    cardwright(one, ['build'])
-    cardwright(two, ['build', '--out', 'elsewhere'])
+    cardwright(one, ['build', '--no-types'])
+    cardwright(two, ['build', '--no-types', '--out', 'elsewhere'])
     expect(contents(join(two, 'elsewhere'))).toEqual(contents(join(one, 'out')))
   })
 
   test('of an unchanged source writes nothing', () => {
     const folder = project('good')
-    cardwright(folder, ['build'])
+    cardwright(folder, ['build', '--no-types'])
     const before = statSync(join(folder, 'out/tug/sheets')).mtimeMs
-    expect(cardwright(folder, ['build']).stdout).toContain('out/tug: nothing has changed')
+    expect(cardwright(folder, ['build', '--no-types']).stdout).toContain('out/tug: nothing has changed')
     expect(statSync(join(folder, 'out/tug/sheets')).mtimeMs).toBe(before)
   })
 
   test('takes another scale and the thickness on the bench', () => {
     const folder = project('good')
-    const { stdout } = cardwright(folder, ['build', 'parts/tug/', '--scale', '1/72', '--stock', 'folder=12pt'])
+    const { stdout } = cardwright(folder, [
+      'build',
+      '--no-types',
+      'parts/tug/',
+      '--scale',
+      '1/72',
+      '--stock',
+      'folder=12pt',
+    ])
     expect(stdout).toMatch(/^Tug, 1:72: /)
     expect(stdout).toContain('  folder: 2 pieces on 1 sheet, 0.30 mm\n')
   })
 
   test('works from a folder within the project', () => {
     const folder = project('good')
-    expect(cardwright(join(folder, 'parts/tug'), ['build']).code).toBe(0)
+    expect(cardwright(join(folder, 'parts/tug'), ['build', '--no-types']).code).toBe(0)
     expect(contents(join(folder, 'out/tug'))['manifest.json']).toBeDefined()
   })
 
@@ -71,7 +87,7 @@ describe('a build', () => {
 
 const builtThenBroken = (source: string) => {
   const folder = project('good')
-  cardwright(folder, ['build'])
+  cardwright(folder, ['build', '--no-types'])
   const before = contents(join(folder, 'out'))
   writeFileSync(join(folder, 'parts/tug/index.ts'), source)
   return { folder, before }
@@ -81,7 +97,7 @@ describe('an error stops a model, and what was there stays whole', () => {
   test.each(['throws', 'loops', 'syntax', 'duplicate-mark', 'not-a-number', 'returns-nothing'])('%s', (name) => {
     const source = readFileSync(join(project(name), 'parts/tug/index.ts'), 'utf8')
     const { folder, before } = builtThenBroken(source)
-    const { code, stderr } = cardwright(folder, ['build', '--time-limit', '1'])
+    const { code, stderr } = cardwright(folder, ['build', '--no-types', '--time-limit', '1'])
     expect(code).toBe(1)
     expect(stderr).toMatch(/^error/)
     expect(stderr).not.toContain('    at ')
@@ -91,7 +107,7 @@ describe('an error stops a model, and what was there stays whole', () => {
   test('other models are built all the same', () => {
     const folder = project('good')
     writeFileSync(join(folder, 'parts/barge.ts'), "export default model('Barge', {}, () => [])\n")
-    const { code, stdout } = cardwright(folder, ['build'])
+    const { code, stdout } = cardwright(folder, ['build', '--no-types'])
     expect(code).toBe(1)
     expect(stdout).toContain('barge: not evaluated, 1 error\n')
     expect(stdout).toContain('out/tug: sheets and manifest written\n')
@@ -100,7 +116,7 @@ describe('an error stops a model, and what was there stays whole', () => {
 
 describe('findings of a model name the mark, the place and the line', () => {
   test('duplicate marks', () => {
-    expect(cardwright(project('duplicate-mark'), ['check']).stderr).toMatchInlineSnapshot(`
+    expect(cardwright(project('duplicate-mark'), ['check', '--no-types']).stderr).toMatchInlineSnapshot(`
       "error DK: 2 pieces have the mark DK, one is meant
         parts/tug/index.ts:3:38 (duplicate-mark)
           const deck = single('DK', () => piece({ stock: 'folder' }).outline(rectangle(full.m(2), full.m(3))))
@@ -112,7 +128,7 @@ describe('findings of a model name the mark, the place and the line', () => {
   })
 
   test('a coordinate that is not a number', () => {
-    expect(cardwright(project('not-a-number'), ['check']).stderr).toMatchInlineSnapshot(`
+    expect(cardwright(project('not-a-number'), ['check', '--no-types']).stderr).toMatchInlineSnapshot(`
       "error FR station 1: a length was multiplied by Infinity
         parts/tug/index.ts:4:28 (length)
           const height = full.m(1).times(at.over(full.m(4)) ** -0.5)
@@ -124,7 +140,7 @@ describe('findings of a model name the mark, the place and the line', () => {
   })
 
   test('a family that returns nothing', () => {
-    expect(cardwright(project('returns-nothing'), ['check']).stderr).toMatchInlineSnapshot(`
+    expect(cardwright(project('returns-nothing'), ['check', '--no-types']).stderr).toMatchInlineSnapshot(`
       "error: family FR, station 3: its function returned nothing
         parts/tug/index.ts:3:22 (family)
           const frames = family('FR', stations.even(3, full.m(0), full.m(4)), (_, { number }) => {
@@ -136,7 +152,8 @@ describe('findings of a model name the mark, the place and the line', () => {
   })
 
   test('a family that loops for ever', () => {
-    expect(cardwright(project('family-loops'), ['check', '--time-limit', '1']).stderr).toMatchInlineSnapshot(`
+    expect(cardwright(project('family-loops'), ['check', '--no-types', '--time-limit', '1']).stderr)
+      .toMatchInlineSnapshot(`
       "error: family FR, station 2: it did not come to an end within 1 s
         parts/tug/index.ts:3:22 (time-limit)
           const frames = family('FR', stations.even(3, full.m(0), full.m(4)), (_, { number }) => {
@@ -148,7 +165,7 @@ describe('findings of a model name the mark, the place and the line', () => {
   })
 
   test('marks that no sheet can show', () => {
-    expect(cardwright(project('odd-marks'), ['check']).stderr).toMatchInlineSnapshot(`
+    expect(cardwright(project('odd-marks'), ['check', '--no-types']).stderr).toMatchInlineSnapshot(`
       "error: the family code "A<B" has the character "<"
         parts/tug/index.ts:5:9 (family)
           single(code, () => piece({ stock: 'folder' }).outline(rectangle(full.m(1), full.m(1)))),
@@ -167,7 +184,7 @@ const kept = (folder: string, before: Record<string, string>, { code, stderr }: 
 }
 const built = () => {
   const folder = project('good')
-  cardwright(folder, ['build'])
+  cardwright(folder, ['build', '--no-types'])
   return { folder, before: contents(join(folder, 'out')) }
 }
 
@@ -175,7 +192,7 @@ describe('an output folder that cannot be written', () => {
   test('a file stands in its place', () => {
     const folder = project('good')
     writeFileSync(join(folder, 'out'), 'a file')
-    expect(cardwright(folder, ['build'])).toMatchObject({
+    expect(cardwright(folder, ['build', '--no-types'])).toMatchObject({
       code: 1,
       stderr: [
         'error: out/tug could not be written: a file stands where a folder is needed (ENOTDIR)',
@@ -193,7 +210,7 @@ describe('an output folder that cannot be written', () => {
     chmodSync(join(folder, 'out/tug'), 0o555)
     // Root may write anywhere, so the command is run as nobody.
     const uid = process.getuid?.() === 0 ? { uid: 65534 } : {}
-    const run = cardwright(folder, ['build', '--scale', '1:72'], uid)
+    const run = cardwright(folder, ['build', '--no-types', '--scale', '1:72'], uid)
     kept(folder, before, run, 'error: out/tug could not be written: you may not write there (EACCES)')
     chmodSync(join(folder, 'out/tug'), 0o755)
   })
@@ -201,7 +218,9 @@ describe('an output folder that cannot be written', () => {
   test('the disk fills while a sheet is written', () => {
     const { folder, before } = built()
     const full = join(__dirname, '../fixtures/cli/fullDisk.cjs')
-    const run = cardwright(folder, ['build', '--scale', '1:72'], { env: { NODE_OPTIONS: `--require ${full}` } })
+    const run = cardwright(folder, ['build', '--no-types', '--scale', '1:72'], {
+      env: { NODE_OPTIONS: `--require ${full}` },
+    })
     kept(folder, before, run, 'error: out/tug could not be written: the disk is full (ENOSPC)')
   })
 
@@ -211,7 +230,7 @@ describe('an output folder that cannot be written', () => {
     try {
       mkdirSync(join(disk, 'tug/sheets'), { recursive: true })
       writeFileSync(join(disk, 'tug/manifest.json'), '{}')
-      const { code, stderr } = cardwright(project('good'), ['build', '--out', disk])
+      const { code, stderr } = cardwright(project('good'), ['build', '--no-types', '--out', disk])
       expect({ code, stderr }).toEqual({ code: 1, stderr: expect.stringContaining('the disk is full (ENOSPC)') })
       expect(contents(disk)).toEqual({ 'tug/manifest.json': '{}' })
     } finally {
@@ -290,7 +309,7 @@ describe('wrong use is one line, a remedy and exit code 2', () => {
 
   test('outside a project', () => {
     const folder = emptyFolder()
-    expect(cardwright(folder, ['build'])).toEqual({
+    expect(cardwright(folder, ['build', '--no-types'])).toEqual({
       code: 2,
       stdout: '',
       stderr: `error: no package.json in ${folder} or above it\n  go to your project, or start one: cardwright new my-models\n`,
@@ -332,29 +351,30 @@ describe('list', () => {
   })
 })
 
+/** Waits until what the process has printed since the last wait matches, and gives it. */
+function listen({ stdout, stderr }: ChildProcess): (wanted: RegExp) => Promise<string> {
+  let text = ''
+  const heard = new EventEmitter()
+  for (const stream of [stdout!, stderr!]) {
+    stream.on('data', (chunk) => {
+      text += String(chunk)
+      heard.emit('text')
+    })
+  }
+  return async (wanted) => {
+    while (!wanted.test(text)) await once(heard, 'text')
+    const all = text
+    text = ''
+    return all
+  }
+}
+
 describe('--watch', () => {
   test('builds again at a save, with only what changed, and outlives errors', async () => {
     const folder = project('good')
     const child = startCardwright(folder, ['build', '--watch', '--no-types'])
     const ended = new Promise((resolve) => child.on('exit', resolve))
-    let text = ''
-    let look = () => {}
-    const take = (chunk: Buffer) => {
-      text += String(chunk)
-      look()
-    }
-    child.stdout!.on('data', take)
-    child.stderr!.on('data', take)
-    const said = (wanted: RegExp) =>
-      new Promise<string>((resolve) => {
-        look = () => {
-          if (!wanted.test(text)) return
-          look = () => {}
-          resolve(text)
-          text = ''
-        }
-        look()
-      })
+    const said = listen(child)
     try {
       await said(/Tug, 1:60: .*waiting for changes/s)
       const plan = join(folder, 'parts/tug/plan.ts')

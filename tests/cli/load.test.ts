@@ -162,8 +162,11 @@ error: Object literal may only specify known properties, and 'plys' does not exi
 
   test("Node's types are there for files that use Node", () => {
     const folder = withPackages(project('good'))
-    const source =
-      "import { readFileSync } from 'node:fs'\nexport const text: string = readFileSync('package.json', 'utf8') + process.version\n"
+    const source = [
+      "import { readFileSync } from 'node:fs'",
+      "export const text: string = readFileSync('package.json', 'utf8') + process.version",
+      '',
+    ].join('\n')
     writeFileSync(join(folder, 'parts/other.ts'), `${source}export { default } from './tug/index'\n`)
     expect(cardwright(folder, ['check'])).toMatchObject({ code: 0, stderr: '' })
   })
