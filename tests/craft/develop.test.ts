@@ -238,6 +238,13 @@ describe('skins over frames', () => {
     expect(flat.scores[0]).toMatchObject({ fold: 'mountain', angle: expect.closeTo(90, 9) })
   })
 
+  test('a twisted bottom beside a chine: the chine is scored, the twist is not', () => {
+    const skin = developBetween(chined(0, 6, 9), chined(30, 14, 4), { through: [[20, 20]], inside: [15, 0, 3] })
+    expect(skin.flat.scores).toHaveLength(1)
+    expect(skin.flat.scores[0]!.fold).toBe('mountain')
+    expect(skin.findings[0]).toMatchObject({ id: 'not-developable' })
+  })
+
   test('a whole run of frames: intermediate frames are drawn, and their distance is the deviation', () => {
     const sections = [0, 10, 20, 30].map((x, i) => ({ name: `F-0${i + 1}`, points: halfOval(10 + i + (i === 2 ? 0.6 : 0), x) }))
     const [panel] = developSkin(sections, { splits: [] })
@@ -356,6 +363,10 @@ describe('curl', () => {
     expect(tightestCurl(plain.development)).toBeUndefined()
   })
 
+  test('a nose far tighter than a millimetre is found', () => {
+    expect(tightestCurl(developBetween(nose(0.4, 0), nose(0.4, 30)).development)!.radius).toBeCloseTo(0.4, 2)
+  })
+
   test('a knuckle is a fold, not a curl', () => {
     expect(tightestCurl(developBetween(corner(0), corner(30)).development)).toBeUndefined()
   })
@@ -388,6 +399,22 @@ function unevenArc(count: number, radius: number, z: number): Vector[] {
 function corner(z: number): Vector[] {
   const plan = [0, 10, 20].map((x) => [x, 0] as const)
   return [...plan, [20, 10] as const, [20, 20] as const].map(([x, y]): Vector => [x, y, z])
+}
+
+/** Half a section of a planing hull: a straight bottom from the keel, a chine at point 20, a straight side. */
+function chined(x: number, half: number, deadrise: number): Vector[] {
+  return Array.from({ length: 41 }, (_, i): Vector =>
+    i <= 20 ? [x, (half * i) / 20, -deadrise * (1 - i / 20)] : [x, half + (3 * (i - 20)) / 20, (12 * (i - 20)) / 20],
+  )
+}
+
+/** Round a leading edge and straight back on either side. */
+function nose(radius: number, y: number): Vector[] {
+  const round = Array.from({ length: 41 }, (_, i): Vector => {
+    const at = -Math.PI / 2 - (i * Math.PI) / 40
+    return [radius * Math.cos(at), y, radius * Math.sin(at)]
+  })
+  return [[40, y, -radius], ...round, [40, y, radius]]
 }
 
 /** More than a full turn, climbing slowly. */

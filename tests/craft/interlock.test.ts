@@ -90,6 +90,32 @@ describe('cut plates against the solids', () => {
   })
 })
 
+describe('openings on the line of a crossing', () => {
+  test('a spar through a lightening hole halves the whole crossing, rim to rim', () => {
+    const hole = Array.from({ length: 48 }, (_, i): Point => [3 * Math.cos((-i * Math.PI) / 24), 3 * Math.sin((-i * Math.PI) / 24)])
+    const rib: Plate = { ...plate('R', poseAt([0, 0, 0], 0, 0), rectangle(60, 14), 0.46), openings: [{ kind: 'opening', loop: hole }] }
+    const spar = plate('S', poseAt([0, 0, 0], 75, 0), rectangle(60, 12), 0.28)
+    const { first, second, crossings, findings } = interlock([rib], [spar], OPTIONS)
+    expect(findings).toEqual([])
+    expect(crossings[0]!.length).toBeCloseTo(12, 9)
+    const [a, b] = [plateSolid(wasm, first[0]!), plateSolid(wasm, second[0]!)]
+    expect(a.intersect(b).volume()).toBeLessThan(1e-6)
+    expect(a.decompose()).toHaveLength(1)
+  })
+
+  test('a keel through the lower rim of a ring frame leaves the ring above alone', () => {
+    const inner = Array.from({ length: 90 }, (_, i): Point => [16 * Math.cos((-i * Math.PI) / 45), 16 * Math.sin((-i * Math.PI) / 45)])
+    const outer = Array.from({ length: 90 }, (_, i): Point => [20 * Math.cos((i * Math.PI) / 45), 20 * Math.sin((i * Math.PI) / 45)])
+    const ring: Plate = { ...plate('F', poseAt([0, 0, 0], 0, 0), outer, 0.46), openings: [{ kind: 'opening', loop: inner }] }
+    const keel = plate('K', poseAt([0, 0, -18], 90, 0), rectangle(60, 8), 0.46)
+    const { first, second, findings } = interlock([ring], [keel], { ...OPTIONS, upper: 'second' })
+    expect(findings).toEqual([])
+    expect(Math.max(...first[0]!.outline.map(([, y]) => y))).toBeCloseTo(20, 2)
+    expect(first[0]!.slots![0]!.depth).toBeCloseTo(2.05, 1)
+    expect(plateSolid(wasm, first[0]!).intersect(plateSolid(wasm, second[0]!)).volume()).toBeLessThan(1e-6)
+  })
+})
+
 describe('halving', () => {
   const rib = plate('R', poseAt([0, 0, 0], 0, 0), rectangle(60, 12), 0.46)
   const spar = plate('S', poseAt([0, 0, 0], 90, 0), rectangle(60, 10), 0.28)

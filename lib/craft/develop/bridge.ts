@@ -92,10 +92,10 @@ function shortest(a: Edge, b: Edge): Bridge {
   for (let i = 0; i < a.count; i++) {
     for (let j = 0; j < columns; j++) {
       const here = i * columns + j
-      const shortness = (SHORTNESS * squared(a, i, b, j)) / span
+      const reach = squared(a, i, b, j) / span
       if (i > 0) {
         const miss = missing(a, i - 1, b, j)
-        const sum = cost[here - columns]! + (miss * miss + shortness) * a.steps[i - 1]!
+        const sum = cost[here - columns]! + (miss * miss + SHORTNESS) * reach * a.steps[i - 1]!
         if (sum < cost[here]!) {
           cost[here] = sum
           move[here] = STEP_A
@@ -103,7 +103,7 @@ function shortest(a: Edge, b: Edge): Bridge {
       }
       if (j > 0) {
         const miss = missing(b, j - 1, a, i)
-        const sum = cost[here - 1]! + (miss * miss + shortness) * b.steps[j - 1]!
+        const sum = cost[here - 1]! + (miss * miss + SHORTNESS) * reach * b.steps[j - 1]!
         if (sum < cost[here]!) {
           cost[here] = sum
           move[here] = STEP_B

@@ -14,9 +14,6 @@ export interface Curl {
 /** Turn over which a curl is measured, radians: from one triangle to the next it would be the chords, not the curve. */
 const WINDOW = 0.2
 
-/** An edge shorter than this under the window is the tip of a cone, where the card is cut away anyway, mm. */
-const TIP = 0.5
-
 /**
  * The smallest radius of curvature of a skin, apart from its scored folds (turns of `crease` degrees or more from one
  * step of an edge to the next); undefined where it is flat. Along each edge in turn: the way from the middle of one
@@ -33,7 +30,7 @@ export function tightestCurl(development: Development, crease = 20): Curl | unde
       if (turn < 1e-4) continue
       const [cos, sin] = [Math.cos(radians(step.axis)), Math.sin(radians(step.axis))]
       const width = Math.abs(cos * (last.at[1] - step.at[1]) - sin * (last.at[0] - step.at[0]))
-      if (width < TIP || (tightest && width / turn >= tightest.radius)) continue
+      if (tightest && width / turn >= tightest.radius) continue
       tightest = { radius: width / turn, axis: step.axis, at: step.at }
     }
   }

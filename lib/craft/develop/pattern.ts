@@ -40,22 +40,32 @@ export function flatOf(development: Development, crease = CREASE): Flat {
   return plainFlat(developmentOutline(development), { scores, grain: rulingDirection(development) })
 }
 
-/** Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. */
+/**
+ * Lines between triangles that turn sharply, as scores; a skin folds away from its printed side over a knuckle. Where a
+ * surface is twisted its triangles turn to and fro without going anywhere: a line is scored only where the triangles
+ * one further to either side have turned as well.
+ */
 function creases(development: Development, least: number): FlatScore[] {
   const scores: FlatScore[] = []
   const all = facets(development)
+  const faces = all.map(faceOf)
   for (let k = 1; k < all.length; k++) {
     const [before, after] = [all[k - 1]!, all[k]!]
     if (before.ruling === after.ruling) continue
-    const [n, m] = [faceOf(before), faceOf(after)]
-    const angle = degrees(Math.atan2(norm(cross(n, m)), dot(n, m)))
-    if (angle < least) continue
+    const angle = turnBetween(faces[k - 1]!, faces[k]!)
+    const beyond = Math.min(turnBetween(faces[k - 2], faces[k]), turnBetween(faces[k - 1], faces[k + 1]))
+    if (angle < least || beyond < least / 2) continue
     const [i, j] = development.rulings[after.ruling]!
     const line = [development.flatA[i]!, development.flatB[j]!]
-    const fold = standsOver(before, after, n) ? 'valley' : 'mountain'
+    const fold = standsOver(before, after, faces[k - 1]!) ? 'valley' : 'mountain'
     scores.push({ fold, line, angle })
   }
   return scores
+}
+
+/** Degrees between two faces; a face beyond the end of the skin contradicts nothing. */
+function turnBetween(n: Vector | undefined, m: Vector | undefined): number {
+  return n && m ? degrees(Math.atan2(norm(cross(n, m)), dot(n, m))) : Infinity
 }
 
 function faceOf({ space: [p, q, r] }: Facet): Vector {
