@@ -6,6 +6,7 @@ import {
   bench,
   family,
   full,
+  mm,
   path,
   piece,
   plane,
@@ -61,18 +62,19 @@ const frames = family('HF', frameStations, (x) => {
   return piece({ stock: 'divider', grain: 'across' })
     .outline(outer)
     .slots(keelSlot(x, lines.keel(x)), ...sideNotches(outer, x))
-    .cut(rounded(cabin, bench.mm(0.6)), ...(bilge.area > 60 ? bilgeHoles(bilge) : []))
+    .cut(...rounded(cabin, bench.mm(0.6)), ...(bilge.area > 60 ? bilgeHoles(bilge) : []))
     .datum([ZERO, lines.deck(x).minus(bench.mm(2.5))], [ZERO, lines.deck(x).minus(bench.mm(1))])
     .place(plane.frame(x))
 })
 
 /** Every corner rounded as a disc of the radius would roll round inside; a sliver too thin for the disc is left out. */
-const rounded = (shape: Shape, radius: Length): Shape => shape.inset(radius).offset(radius, 'round')
+const rounded = (shape: Shape, radius: Length): Shape[] =>
+  shape.empty || shape.inscribedCircle().radius < 1.2 * mm(radius) ? [] : [shape.inset(radius).offset(radius, 'round')]
 
 /** Either side of the keel a hole for air and wires under the floor. */
 const bilgeHoles = (bilge: Shape): Shape[] => {
   const keel = rectangle(bench.mm(5), full.m(10))
-  return [rounded(bilge.minus(keel), bench.mm(0.4))]
+  return rounded(bilge.minus(keel), bench.mm(0.4))
 }
 
 /** The keel runs under the frames in two lengths, each of two plies, joined under a frame. */
