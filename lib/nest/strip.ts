@@ -29,7 +29,8 @@ export function nestStrip({ width, pieces, seed, spent, onBetter }: StripRequest
   const options = { gap: 0, slack: SLACK * width, growth: GROWTH, leastOpening: Infinity }
   const shapes = pieces.map(({ outline, turns }) => prepareShape(outline, [], turns, options))
   const members = pieces.flatMap(({ count }, shape) => Array.from({ length: count }, () => shape))
-  const { layout, best } = packStrip({ shapes, members, width, seed, spent, onBetter: ({ length }) => onBetter?.(length) })
+  const report = ({ length }: { length: number }) => onBetter?.(length)
+  const { layout, best } = packStrip({ shapes, members, width, seed, spent, onBetter: report })
   const placements = members.map((piece, member) => {
     const shape = shapes[piece]!
     const turned = shape.turned[best.pose[member]! - layout.firstPose[piece]!]!

@@ -98,7 +98,8 @@ function outsideFault(part: Part, { area }: NestSheet, sheet: number, tolerance:
   const { minX, minY, maxX, maxY } = part.box
   const found = Math.max(area.minX - minX, area.minY - minY, maxX - area.maxX, maxY - area.maxY)
   // A place that is not a number has a box that is inside out.
-  return found <= tolerance && Number.isFinite(minX + minY) ? [] : [{ kind: 'outside', id: part.id, sheet, found, wanted: 0 }]
+  if (found <= tolerance && Number.isFinite(minX + minY)) return []
+  return [{ kind: 'outside', id: part.id, sheet, found, wanted: 0 }]
 }
 
 /** Sweeps the parts from left to right and tests those whose boxes come near each other. */

@@ -17,15 +17,16 @@ export function convexParts(region: Region): Loop[] {
 /** Convex hull by Andrew's monotone chain. */
 export function convexHull(points: readonly Point[]): Loop {
   const sorted = points.toSorted((a, b) => a[0] - b[0] || a[1] - b[1])
-  const half = (list: readonly Point[]) => {
-    const chain: Point[] = []
-    for (const p of list) {
-      while (chain.length > 1 && turn(chain.at(-2)!, chain.at(-1)!, p) <= 0) chain.pop()
-      chain.push(p)
-    }
-    return chain.slice(0, -1)
+  return [...halfHull(sorted), ...halfHull(sorted.toReversed())]
+}
+
+function halfHull(sorted: readonly Point[]): Point[] {
+  const chain: Point[] = []
+  for (const p of sorted) {
+    while (chain.length > 1 && turn(chain.at(-2)!, chain.at(-1)!, p) <= 0) chain.pop()
+    chain.push(p)
   }
-  return [...half(sorted), ...half(sorted.toReversed())]
+  return chain.slice(0, -1)
 }
 
 /** Whole numbers that the triangulation works in: large enough that no two corners fall together. */
@@ -87,16 +88,19 @@ function claimEdges(part: readonly number[], owner: number, owners: Map<string, 
 }
 
 function reverse(key: string): string {
-  return key.split('>').reverse().join('>')
+  return key.split('>').toReversed().join('>')
 }
 
 /** `left` runs from a to b, `right` from b to a: the loop around both. */
 function join(left: readonly number[], right: readonly number[], a: number, b: number): number[] {
   const startLeft = left.findIndex((corner, i) => corner === a && left[(i + 1) % left.length] === b)
   const startRight = right.findIndex((corner, i) => corner === b && right[(i + 1) % right.length] === a)
-  const rotate = (list: readonly number[], by: number) => [...list.slice(by), ...list.slice(0, by)]
   // b ... a of the left part, then what lies between a and b on the right part.
   return [...rotate(left, startLeft + 1), ...rotate(right, startRight + 1).slice(1, -1)]
+}
+
+function rotate(list: readonly number[], by: number): number[] {
+  return [...list.slice(by), ...list.slice(0, by)]
 }
 
 function isConvex(part: readonly number[], corners: readonly Point[]): boolean {

@@ -30,7 +30,7 @@ export class Layout {
   readonly y: Float64Array
   /** What the members are weighed with when their overlap is added up: symmetric, count by count. */
   readonly weight: Float64Array
-  /** Depth of overlap of each two members. */
+  /** Cost of the overlap of each two members. */
   readonly overlap: Float64Array
   /** Questions asked so far: the step that effort is counted in. */
   asked = 0
@@ -55,12 +55,22 @@ export class Layout {
   private readonly sin: Float64Array
   private readonly degrees: Float64Array
   private readonly poseShape: Int32Array
+  /** Side of a square of the piece's area, against the mean of all. */
+  private readonly size: Float64Array
 
   /** By member: the box it can be met in where it lies now. */
   private readonly nowMinX: Float64Array
   private readonly nowMinY: Float64Array
   private readonly nowMaxX: Float64Array
   private readonly nowMaxY: Float64Array
+
+  /** The members that can be met from within `margin` of a place, while one member is lifted. */
+  private readonly near: Int32Array
+  private nearCount = 0
+  private nearPose = -1
+  private nearX = 0
+  private nearY = 0
+  private margin = 0
 
   private readonly pairs: Pairs
   private readonly pairAt: (Pair | undefined)[]
@@ -77,6 +87,7 @@ export class Layout {
     this.y = new Float64Array(count)
     this.weight = new Float64Array(count * count).fill(1)
     this.overlap = new Float64Array(count * count)
+    this.near = new Int32Array(count)
     this.nowMinX = new Float64Array(count).fill(Infinity)
     this.nowMinY = new Float64Array(count)
     this.nowMaxX = new Float64Array(count)
@@ -95,6 +106,9 @@ export class Layout {
     const turned = present.flatMap((shape) => shapes[shape]!.turned)
     this.totalPoses = total
     this.poseShape = Int32Array.from(present.flatMap((shape) => shapes[shape]!.turned.map(() => shape)))
+    const sides = Array.from(this.poseShape, (shape) => Math.sqrt(shapes[shape]!.area))
+    const mean = sides.reduce((sum, side) => sum + side, 0) / sides.length
+    this.size = Float64Array.from(sides, (side) => side / mean)
     this.boxMinX = Float64Array.from(turned, ({ box }) => box.minX)
     this.boxMinY = Float64Array.from(turned, ({ box }) => box.minY)
     this.boxMaxX = Float64Array.from(turned, ({ box }) => box.maxX)
@@ -143,6 +157,7 @@ export class Layout {
   /** Takes a piece off: nothing meets it until it is {@link put} again. */
   lift(member: number): void {
     this.nowMinX[member] = Infinity
+    this.nearPose = -1
   }
 
   /** Lays a piece down without reckoning overlaps. */
@@ -172,13 +187,52 @@ export class Layout {
     for (let other = 0; other < count; other++) {
       if (nowMinX[other]! >= maxX || nowMaxX[other]! <= minX) continue
       if (nowMinY[other]! >= maxY || nowMaxY[other]! <= minY) continue
-      const depth = this.depth(pose, x, y, other)
-      if (depth > 0) {
-        sum += depth * weight[row + other]!
+      const cost = this.cost(pose, x, y, other)
+      if (cost > 0) {
+        sum += cost * weight[row + other]!
         if (sum >= enough) return sum
       }
     }
     return sum
+  }
+
+  /** As {@link weigh}, for many places near each other: looks only at those that can be met from around there. */
+  weighNear(member: number, pose: number, x: number, y: number, enough: number, margin: number): number {
+    if (pose !== this.nearPose || Math.abs(x - this.nearX) > this.margin || Math.abs(y - this.nearY) > this.margin) {
+      this.gather(pose, x, y, margin)
+    }
+    const { near, nearCount, weight } = this
+    const row = member * this.count
+    let sum = 0
+    this.asked++
+    for (let i = 0; i < nearCount; i++) {
+      const other = near[i]!
+      const cost = this.cost(pose, x, y, other)
+      if (cost > 0) {
+        sum += cost * weight[row + other]!
+        if (sum >= enough) return sum
+      }
+    }
+    return sum
+  }
+
+  private gather(pose: number, x: number, y: number, margin: number): void {
+    const { near, nowMinX, nowMaxX, nowMinY, nowMaxY, count } = this
+    const minX = x + this.reachMinX[pose]! - margin
+    const maxX = x + this.reachMaxX[pose]! + margin
+    const minY = y + this.reachMinY[pose]! - margin
+    const maxY = y + this.reachMaxY[pose]! + margin
+    let found = 0
+    for (let other = 0; other < count; other++) {
+      if (nowMinX[other]! >= maxX || nowMaxX[other]! <= minX) continue
+      if (nowMinY[other]! >= maxY || nowMaxY[other]! <= minY) continue
+      near[found++] = other
+    }
+    this.nearCount = found
+    this.nearPose = pose
+    this.nearX = x
+    this.nearY = y
+    this.margin = margin
   }
 
   /** Reckons the overlaps of one member with all others anew. */
@@ -199,9 +253,9 @@ export class Layout {
         nowMaxX[other]! <= minX ||
         nowMinY[other]! >= maxY ||
         nowMaxY[other]! <= minY
-      const depth = apart ? 0 : this.depth(pose, x, y, other)
-      overlap[member * count + other] = depth
-      overlap[other * count + member] = depth
+      const cost = apart ? 0 : this.cost(pose, x, y, other)
+      overlap[member * count + other] = cost
+      overlap[other * count + member] = cost
     }
   }
 
@@ -251,8 +305,17 @@ export class Layout {
     }
   }
 
-  private depth(pose: number, x: number, y: number, other: number): number {
+  /**
+   * What an overlap costs: the root of its depth, so that it pays to part a pair altogether rather than to share an
+   * overlap among many; times the size of both, so that small pieces give way to large ones.
+   */
+  private cost(pose: number, x: number, y: number, other: number): number {
     const otherPose = this.pose[other]!
+    const depth = this.depth(pose, x, y, other, otherPose)
+    return depth > 0 ? this.size[pose]! * this.size[otherPose]! * Math.sqrt(depth) : 0
+  }
+
+  private depth(pose: number, x: number, y: number, other: number, otherPose: number): number {
     const pair = this.pairAt[pose * this.totalPoses + otherPose] ?? this.makePair(pose, otherPose)
     const dx = this.x[other]! - x
     const dy = this.y[other]! - y

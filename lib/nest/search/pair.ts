@@ -20,6 +20,9 @@ export class Pair {
   private readonly boxes: Float64Array
   private readonly parts: number
   private readonly table: Float32Array
+  /** By cell near the border: the sums that reach into it, from `cellStarts` on in `cellParts`. */
+  private readonly cellStarts: Int32Array
+  private readonly cellParts: Uint16Array
   private readonly columns: number
   private readonly rows: number
   private readonly step: number
@@ -41,7 +44,12 @@ export class Pair {
     this.perStep = 1 / this.step
     this.columns = Math.floor((this.maxX - this.minX) * this.perStep) + 2
     this.rows = Math.floor((this.maxY - this.minY) * this.perStep) + 2
-    this.table = this.parts > 1 ? this.tabulate() : new Float32Array(0)
+    const simple = this.parts === 1
+    this.table = simple ? new Float32Array(0) : this.tabulate()
+    const lists = simple ? [] : this.listByCell()
+    this.cellStarts = new Int32Array(lists.length + 1)
+    lists.forEach((list, cell) => (this.cellStarts[cell + 1] = this.cellStarts[cell]! + (list?.length ?? 0)))
+    this.cellParts = Uint16Array.from(lists.flatMap((list) => list ?? []))
   }
 
   /** 0 where the shapes do not overlap, else about the least distance that parts them. */
@@ -64,17 +72,17 @@ export class Pair {
     const depth = low + t * (high - low)
     if (depth >= SURE_INSIDE * this.step) return depth
     if (depth <= -SURE_OUTSIDE * this.step) return 0
-    const exact = this.deepestSum(dx, dy)
+    const exact = this.deepestSum(at, dx, dy)
     return exact > 0 ? (exact > depth ? exact : depth) : 0
   }
 
-  /** Depth in the sum that holds the offset deepest; 0 or less outside all. */
-  private deepestSum(dx: number, dy: number): number {
-    const { boxes, parts } = this
+  /** Depth in the sum that holds the offset deepest; 0 outside all. */
+  private deepestSum(cell: number, dx: number, dy: number): number {
+    const { cellParts } = this
+    const end = this.cellStarts[cell + 1]!
     let deepest = 0
-    for (let part = 0, at = 0; part < parts; part++, at += 4) {
-      if (dx <= boxes[at]! || dx >= boxes[at + 2]! || dy <= boxes[at + 1]! || dy >= boxes[at + 3]!) continue
-      const depth = this.sumDepth(part, dx, dy, deepest)
+    for (let i = this.cellStarts[cell]!; i < end; i++) {
+      const depth = this.sumDepth(cellParts[i]!, dx, dy, deepest)
       if (depth > deepest) deepest = depth
     }
     return deepest
@@ -99,26 +107,50 @@ export class Pair {
     const { columns, rows, step } = this
     const table = new Float32Array(columns * rows).fill(-Infinity)
     for (let part = 0; part < this.parts; part++) {
-      const box = this.boxes.subarray(part * 4, part * 4 + 4)
       // A little further than the sum itself: nodes just outside tell how far.
-      const fromColumn = Math.max(0, Math.floor((box[0]! - this.minX) * this.perStep) - 2)
-      const toColumn = Math.min(columns - 1, Math.ceil((box[2]! - this.minX) * this.perStep) + 2)
-      const fromRow = Math.max(0, Math.floor((box[1]! - this.minY) * this.perStep) - 2)
-      const toRow = Math.min(rows - 1, Math.ceil((box[3]! - this.minY) * this.perStep) + 2)
-      for (let row = fromRow; row <= toRow; row++) {
-        for (let column = fromColumn; column <= toColumn; column++) {
-          const at = row * columns + column
-          const depth = this.sumDepth(part, this.minX + column * step, this.minY + row * step, table[at]!)
-          if (depth > table[at]!) table[at] = depth
-        }
-      }
+      this.eachNear(part, 2, (at, column, row) => {
+        const depth = this.sumDepth(part, this.minX + column * step, this.minY + row * step, table[at]!)
+        if (depth > table[at]!) table[at] = depth
+      })
     }
     // No sum that was passed over for a node comes nearer to it than this.
     for (let i = 0; i < table.length; i++) if (table[i]! < -2 * step) table[i] = -2 * step
     deepen(table, columns, rows, step)
     return table
   }
+
+  /** The sums that reach into each cell where the table cannot tell. */
+  private listByCell(): (number[] | undefined)[] {
+    const { columns, rows, step, table } = this
+    const lists: (number[] | undefined)[] = Array.from({ length: columns * rows })
+    for (let part = 0; part < this.parts; part++) {
+      this.eachNear(part, 1, (at, column, row) => {
+        if (column === columns - 1 || row === rows - 1) return
+        const high = Math.max(table[at]!, table[at + 1]!, table[at + columns]!, table[at + columns + 1]!)
+        const low = Math.min(table[at]!, table[at + 1]!, table[at + columns]!, table[at + columns + 1]!)
+        if (high <= -SURE_OUTSIDE * step || low >= SURE_INSIDE * step) return
+        const x = this.minX + (column + 0.5) * step
+        const y = this.minY + (row + 0.5) * step
+        if (this.sumDepth(part, x, y, -Infinity) > -SURE_OUTSIDE * step) (lists[at] ??= []).push(part)
+      })
+    }
+    return lists
+  }
+
+  /** Nodes within a part's box and some steps around. */
+  private eachNear(part: number, around: number, visit: (at: number, column: number, row: number) => void): void {
+    const [minX, minY, maxX, maxY] = this.boxes.subarray(part * 4, part * 4 + 4) as unknown as Box
+    const { columns, rows, perStep } = this
+    const toColumn = Math.min(columns - 1, Math.ceil((maxX - this.minX) * perStep) + around)
+    const toRow = Math.min(rows - 1, Math.ceil((maxY - this.minY) * perStep) + around)
+    for (let row = Math.max(0, Math.floor((minY - this.minY) * perStep) - around); row <= toRow; row++) {
+      const fromColumn = Math.max(0, Math.floor((minX - this.minX) * perStep) - around)
+      for (let column = fromColumn; column <= toColumn; column++) visit(row * columns + column, column, row)
+    }
+  }
 }
+
+type Box = [minX: number, minY: number, maxX: number, maxY: number]
 
 /**
  * Sets inner nodes to their distance from the border of the whole union rather than of one sum, by fast sweeping
@@ -160,7 +192,7 @@ function deepen(table: Float32Array, columns: number, rows: number, step: number
  * Minkowski sum of one convex loop with another turned inside out, as its edge lines: those of both, each as far out
  * as both loops together reach that way.
  */
-function sumOf(a: Loop, b: Loop): { edges: number[]; box: [number, number, number, number] } {
+function sumOf(a: Loop, b: Loop): { edges: number[]; box: Box } {
   const edges: number[] = []
   const add = (nx: number, ny: number) => {
     for (let i = 0; i < edges.length; i += 3) {
@@ -170,7 +202,7 @@ function sumOf(a: Loop, b: Loop): { edges: number[]; box: [number, number, numbe
   }
   for (const [nx, ny] of normals(a)) add(nx, ny)
   for (const [nx, ny] of normals(b)) add(-nx, -ny)
-  const box: [number, number, number, number] = [
+  const box: Box = [
     -support(a, -1, 0) - support(b, 1, 0),
     -support(a, 0, -1) - support(b, 0, 1),
     support(a, 1, 0) + support(b, -1, 0),

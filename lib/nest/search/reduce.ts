@@ -78,8 +78,10 @@ class Reducer {
   /** Tries the sheets that would have most room left, those with pieces of the same group first. */
   private handOver(item: Item, donor: Plan): boolean {
     const takers = this.plans
-      .filter((plan) => plan !== donor && this.roomAfter(plan, item) >= LEAST_ROOM * sheetArea(plan))
-      .map((plan) => ({ plan, room: this.roomAfter(plan, item) / sheetArea(plan) + (hasGroup(plan, item) ? KINSHIP : 0) }))
+      .filter((plan) => plan !== donor)
+      .map((plan) => ({ plan, room: this.roomAfter(plan, item) / sheetArea(plan) }))
+      .filter(({ room }) => room >= LEAST_ROOM)
+      .map(({ plan, room }) => ({ plan, room: room + (hasGroup(plan, item) ? KINSHIP : 0) }))
       .toSorted((a, b) => b.room - a.room || a.plan.index - b.plan.index)
       .slice(0, MOST_TAKERS)
     for (const { plan } of takers) {

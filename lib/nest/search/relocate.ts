@@ -53,7 +53,8 @@ export class Relocator {
     for (let i = 0; i < sampling.wide; i++) {
       const p = first + (poses > 1 ? random.index(poses) : 0)
       if (!layout.fits(p)) continue
-      this.try(member, p, random.between(layout.leastX(p), layout.mostX(p)), random.between(layout.leastY(p), layout.mostY(p)))
+      const atX = random.between(layout.leastX(p), layout.mostX(p))
+      this.try(member, p, atX, random.between(layout.leastY(p), layout.mostY(p)))
     }
     if (stays) {
       for (let i = 0; i < sampling.near; i++) {
@@ -115,13 +116,14 @@ export class Relocator {
     this.x = this.bestX[at]!
     this.y = this.bestY[at]!
     this.load = this.bestLoad[at]!
+    const margin = 2 * size * from
     let stepX = size * from
     let stepY = size * from
     while (this.load > 0 && (stepX > least || stepY > least)) {
       const axis = random.bits() >>> 30
       const dx = axis === AXIS_Y ? 0 : stepX
       const dy = axis === AXIS_X ? 0 : axis === DIAGONAL_DOWN ? -stepY : stepY
-      const gained = this.step(member, pose, dx, dy)
+      const gained = this.step(member, pose, dx, dy, margin)
       const factor = gained ? 1.1 : axis === AXIS_X || axis === AXIS_Y ? 0.5 : Math.SQRT1_2
       if (axis !== AXIS_Y) stepX *= factor
       if (axis !== AXIS_X) stepY *= factor
@@ -131,7 +133,7 @@ export class Relocator {
     this.bestLoad[at] = this.load
   }
 
-  private step(member: number, pose: number, dx: number, dy: number): boolean {
+  private step(member: number, pose: number, dx: number, dy: number, margin: number): boolean {
     const { layout } = this
     const fromX = this.x
     const fromY = this.y
@@ -139,7 +141,7 @@ export class Relocator {
     for (let sign = -1; sign <= 1; sign += 2) {
       const x = clamp(fromX + sign * dx, layout.leastX(pose), layout.mostX(pose))
       const y = clamp(fromY + sign * dy, layout.leastY(pose), layout.mostY(pose))
-      const load = layout.weigh(member, pose, x, y, this.load)
+      const load = layout.weighNear(member, pose, x, y, this.load, margin)
       if (load < this.load) {
         this.load = load
         this.x = x

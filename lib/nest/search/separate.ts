@@ -72,15 +72,15 @@ export class Separator {
     }
   }
 
-  /** The deepest overlaps gain most weight; pairs that are apart forget theirs. */
+  /** The worst overlaps gain most weight; pairs that are apart forget theirs. */
   private reweigh(): void {
     const { weight, overlap } = this.layout
-    let deepest = 0
-    for (let at = 0; at < overlap.length; at++) if (overlap[at]! > deepest) deepest = overlap[at]!
-    if (deepest === 0) return
+    let most = 0
+    for (let at = 0; at < overlap.length; at++) if (overlap[at]! > most) most = overlap[at]!
+    if (most === 0) return
     for (let at = 0; at < overlap.length; at++) {
-      const depth = overlap[at]!
-      if (depth > 0) weight[at]! *= LEAST_GAIN + (MOST_GAIN - LEAST_GAIN) * (depth / deepest)
+      const cost = overlap[at]!
+      if (cost > 0) weight[at]! *= LEAST_GAIN + (MOST_GAIN - LEAST_GAIN) * (cost / most)
       else if (weight[at]! > 1) weight[at] = Math.max(1, weight[at]! * DECAY)
     }
   }

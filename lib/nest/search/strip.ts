@@ -65,26 +65,34 @@ class StripSearch {
   }
 
   explore(until: number): void {
-    const { layout } = this
     const over = () => this.spent() >= until
     let step = FIRST_STEP
     while (!over()) {
       const length = this.shorter(step)
       this.shrink(this.best, length)
       let left = this.separator.separate(EXPLORE_PATIENCE, over)
-      const pool: { snapshot: Snapshot; left: number }[] = []
-      while (left > 0 && !over() && step <= LAST_STEP) {
-        pool.push({ snapshot: layout.take(), left })
-        pool.sort((a, b) => a.left - b.left)
-        // Nearer to the front is likelier: the square leans to the small end.
-        const pick = pool[Math.floor(pool.length * this.random.unit() ** 2)]!
-        layout.restore(pick.snapshot)
-        this.disrupt()
-        left = this.separator.separate(EXPLORE_PATIENCE, over)
-      }
+      if (left > 0 && step <= LAST_STEP) left = this.persist(left, over)
       if (left === 0) this.keep()
       else step = Math.max(LAST_STEP, step / 2)
     }
+  }
+
+  /** Tries again at the same length from what has failed so far, each time with two large pieces exchanged. */
+  private persist(first: number, over: () => boolean): number {
+    const { layout } = this
+    const pool: { snapshot: Snapshot; left: number }[] = []
+    let left = first
+    while (left > 0 && !over()) {
+      pool.push({ snapshot: layout.take(), left })
+      pool.sort((a, b) => a.left - b.left)
+      if (pool.length > MOST_IN_POOL) pool.pop()
+      // Nearer to the front is likelier: the square leans to the small end.
+      const pick = pool[Math.floor(pool.length * this.random.unit() ** 2)]!
+      layout.restore(pick.snapshot)
+      this.disrupt()
+      left = this.separator.separate(EXPLORE_PATIENCE, over)
+    }
+    return left
   }
 
   /** Shortens the best layout by less and less, each time at another place. */
@@ -156,6 +164,9 @@ const FIRST_STEP = 0.04
 const LAST_STEP = 0.0025
 const COMPRESS_FROM = 0.0005
 const COMPRESS_TO = 0.00001
+
+/** Failed layouts that are remembered to start again from. */
+const MOST_IN_POOL = 20
 
 /** Share of the pieces, largest first, that may be swapped. */
 const LARGE_SHARE = 0.5

@@ -29,6 +29,8 @@ class SheetTask {
   private readonly shapes: Shape[]
   private readonly shapeOf: readonly number[]
   private readonly pairs: Pairs
+  /** The shape of every used part, by its loop. */
+  private readonly usedShapes = new Map<unknown, number>()
   private plans: Plan[] = []
 
   constructor(request: NestRequest, { pieces, kept }: Admitted) {
@@ -117,8 +119,6 @@ class SheetTask {
     this.plans.push(plan)
     return plan
   }
-
-  private readonly usedShapes = new Map<unknown, number>()
 
   /** Used parts lie on a sheet like pieces that cannot be moved. */
   private usedItems(sheet: NestRequest['sheet']): Item[] {
