@@ -13,7 +13,7 @@ export interface Cutting {
   readonly web: number
 }
 
-export function cuttingOf(pieces: readonly Piece[], fit: Fit): Cutting {
+export function cuttingOf(pieces: readonly Pick<Piece, 'stock'>[], fit: Fit): Cutting {
   const stocks = [...new Set(pieces.map(({ stock }) => stock))]
   for (const id of stocks) {
     record(`stock:${id}.fit`)

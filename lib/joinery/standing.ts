@@ -95,7 +95,7 @@ export function bondOf(ply: Piece): Bond | undefined {
 }
 
 /** Card of all plies and the glue between them, mm. */
-export function thicknessOf({ stock, plies }: Piece): number {
+export function thicknessOf({ stock, plies }: Pick<Piece, 'stock' | 'plies'>): number {
   const card = stockOf(stock)
   record(`stock:${stock}.thickness`)
   return plies * card.thickness.value + (plies - 1) * card.glueLine.value

@@ -1,0 +1,164 @@
+import type { Finding } from '../finding/finding'
+import { callSite } from '../finding/site'
+import { type Flat, type FlatLine, plainFlat, rectangleLoop } from '../craft/flat'
+import { notchFrames } from '../craft/notch'
+import type { Plate } from '../craft/plate'
+import { distance, heightOver } from '../craft/space'
+import { recording } from '../length/bench'
+import { type Length, mm } from '../length/length'
+import { PieceSet } from '../model/assembly'
+import type { Piece } from '../model/piece'
+import type { Stock } from '../stock/card'
+import { type Fit, cuttingOf } from './fit'
+import { flatPiece, say } from './flatPiece'
+import { type Pieces, type Standing, allPieces, cutPieces, standings, stockOf } from './standing'
+import { type Strip, type Stringers, stripsOf } from './stringers'
+
+export interface NotchedOptions {
+  /** How the notches take the strips; `sliding` where not given. */
+  readonly fit?: Fit
+  /** Farthest a stringer's line may lie from a frame's outline; 1 mm where not given. */
+  readonly reach?: Length
+}
+
+/**
+ * Cuts notches for stringers into every frame that their lines pass, and the strips to go into them:
+ * `const [hullFrames, strips] = notched(frames, [stringers('SG', { … })])`. The depth of a notch puts the strip flush
+ * with the frame, or as far under it as the stringers say, at whatever angle the line passes.
+ *
+ * A strip is as long as its line, with the faces of the frames drawn on it; one too long for the sheet is cut on the
+ * middle of a frame. It is cut straight, and bends into a line that curves across its flat side only.
+ *
+ * @throws FindingError for a frame without a place; a line off a frame's outline and webs too thin are findings
+ */
+export function notched(
+  frames: Pieces,
+  runs: readonly Stringers[],
+  { fit = 'sliding', reach }: NotchedOptions = {},
+): [PieceSet, PieceSet] {
+  const site = callSite()
+  const { result, read } = recording(() => {
+    const standing = standings(allPieces(frames, 'notched', site), 'notched', site)
+    const strips = runs.flatMap(stripsOf)
+    const pieces = standing.flatMap((frame) => frame.pieces)
+    const options = { ...cuttingOf(pieces, fit), reach: reach ? mm(reach) : REACH }
+    const findings: Finding[] = []
+    const cut = standing.map((frame) => {
+      const { frames: plates, findings: own } = notchFrames([frame.plate], strips.filter((strip) => meets(frame, strip)), options)
+      findings.push(...own)
+      return plates[0]!
+    })
+    const made = strips.flatMap((strip) => stripParts(strip, standing.filter((frame) => meets(frame, strip))))
+    return { standing, cut, made, findings }
+  })
+  const { standing, cut, made, findings } = result
+  say(findings, site)
+  const frameReads = read.filter((name) => name === 'scale' || name.startsWith('stock:'))
+  const notchedFrames = standing.flatMap((frame, i) =>
+    cut[i] === frame.plate ? frame.pieces : cutPieces(frame, cut[i]!, frameReads),
+  )
+  return [new PieceSet(notchedFrames), new PieceSet(made.map((part) => stripPiece(part, read)))]
+}
+
+const REACH = 1
+
+/** Each side's strips lie in its own frames; frames across the centre line take those of both. */
+function meets({ pieces }: Standing, { side }: Strip): boolean {
+  const own = pieces[0]!.side
+  return own === '' || side === '' || own === side
+}
+
+/** A length of a strip that goes on the sheet, by distances along it. */
+interface StripPart {
+  readonly strip: Strip
+  /** A, B, … where there are several. */
+  readonly name: string
+  readonly from: number
+  readonly to: number
+  readonly passes: readonly Pass[]
+}
+
+/** Where a strip goes through a frame. */
+interface Pass {
+  readonly plate: Plate
+  readonly at: number
+  /** Half of the frame's thickness as the strip passes it. */
+  readonly half: number
+}
+
+function stripParts(strip: Strip, frames: readonly Standing[]): StripPart[] {
+  const passes = frames.flatMap(({ plate }) => passesOf(strip, plate)).toSorted((a, b) => a.at - b.at)
+  const total = strip.line.slice(1).reduce((sum, point, i) => sum + distance(point, strip.line[i]!), 0)
+  const longest = longestOn(stockOf(strip.of.options.stock))
+  const cuts = [0]
+  while (total - cuts.at(-1)! > longest) {
+    const from = cuts.at(-1)!
+    const joint = passes.findLast(({ at }) => at > from && at - from <= longest)
+    cuts.push(joint?.at ?? from + longest)
+  }
+  return cuts.map((from, i) => ({
+    strip,
+    name: cuts.length === 1 ? '' : String.fromCharCode(65 + i),
+    from,
+    to: cuts[i + 1] ?? total,
+    passes,
+  }))
+}
+
+function passesOf({ line }: Strip, plate: Plate): Pass[] {
+  let run = 0
+  return line.slice(1).flatMap((to, i): Pass[] => {
+    const from = line[i]!
+    const step = distance(from, to)
+    const [before, after] = [heightOver(plate.pose, from), heightOver(plate.pose, to)]
+    const start = run
+    run += step
+    if (before <= 0 === after <= 0) return []
+    const steep = Math.abs(after - before) / step
+    return [{ plate, at: start + (step * before) / (before - after), half: plate.thickness / 2 / steep }]
+  })
+}
+
+/** Kept clear at the sheet's ends for its title, mm. */
+const TITLE = 30
+
+/** Longest strip along the grain that a sheet has room for. */
+function longestOn({ sheet, margin, grain }: Stock): number {
+  const across = margin.left + margin.right
+  return grain === 'long' ? sheet.height - margin.top - margin.bottom - TITLE : sheet.width - across - TITLE
+}
+
+function stripPiece(part: StripPart, reads: readonly string[]): Piece {
+  const { strip, name } = part
+  const { stock, plies = 1 } = strip.of.options
+  const inside = part.passes.filter(({ at }) => at >= part.from - 1e-6 && at <= part.to + 1e-6)
+  return flatPiece(stripFlat(part, inside), {
+    mark: [strip.name, name].filter(Boolean).join('-'),
+    family: strip.of.code,
+    side: strip.side,
+    station: strip.number,
+    stock,
+    plies,
+    notes: [notesOf(strip, inside)],
+    reads,
+    site: strip.of.site,
+  })
+}
+
+function stripFlat({ strip, from, to }: StripPart, inside: readonly Pass[]): Flat {
+  const lines = inside.flatMap(({ at, half }) =>
+    [at - from - half, at - from + half]
+      .filter((x) => x > EDGE && x < to - from - EDGE)
+      .map((x): FlatLine => ({ kind: 'align', line: [[x, 0], [x, strip.breadth]], closed: false })),
+  )
+  return plainFlat(rectangleLoop(to - from, strip.breadth), { lines, grain: 0 })
+}
+
+/** A line this near an end would be cut off with it, mm. */
+const EDGE = 0.1
+
+function notesOf({ of }: Strip, inside: readonly Pass[]): string {
+  const lies = of.options.lies === 'on edge' ? 'On edge' : 'Flat'
+  if (inside.length === 0) return `${lies} to the skin.`
+  return `${lies} to the skin, through ${inside[0]!.plate.name} to ${inside.at(-1)!.plate.name}; its lines are their faces.`
+}
