@@ -9,7 +9,11 @@ import { type Plate, type Slot, plateRegion } from './plate'
  * The plate with areas cut out of it that break through its edge. Openings that stay whole keep their kind. A plate
  * that falls into several pieces is a finding; the largest is given back.
  */
-export function cutPlate(plate: Plate, tools: readonly Loop[], slots: readonly Slot[]): { plate: Plate; findings: Finding[] } {
+export function cutPlate(
+  plate: Plate,
+  tools: readonly Loop[],
+  slots: readonly Slot[],
+): { plate: Plate; findings: Finding[] } {
   const left = subtract(plateRegion(plate), ...tools.map((tool) => [tool]))
   const pieces = left.filter((loop) => area([loop]) > CRUMB).toSorted((p, q) => area([q]) - area([p]))
   const openings = left.filter((loop) => area([loop]) < 0).map((loop) => openingOf(loop, plate.openings))

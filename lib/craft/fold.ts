@@ -1,5 +1,6 @@
 import { FindingError, type Finding } from '../finding/finding'
 import type { Stock } from '../stock/card'
+import { inMm } from './figure'
 import { type Flat, type FlatScore, plainFlat, rectangleLoop } from './flat'
 import { radians } from './space'
 
@@ -117,7 +118,7 @@ function shortLeg(index: number, leg: number, taken: number, at: readonly [numbe
   return {
     id: 'short-leg',
     severity: 'error',
-    text: `leg ${index + 1} is ${leg.toFixed(2)} mm, its folds take up ${taken.toFixed(2)} mm of it`,
+    text: `leg ${index + 1} is ${inMm(leg)}, its folds take up ${inMm(taken)} of it`,
     remedy: 'make the leg longer, fold through less, or take a thinner stock',
     at,
     found: leg,
@@ -133,8 +134,8 @@ export function checkFold(radius: number, stock: Stock): Finding[] {
     {
       id: 'tight-bend',
       severity: 'warning',
-      text: `fold of inside radius ${radius.toFixed(2)} mm, ${stock.title} folds to ${least.toFixed(2)} mm`,
-      remedy: `fold to ${least.toFixed(2)} mm or more, or take a thinner stock`,
+      text: `fold of inside radius ${inMm(radius)}, ${stock.title} folds to ${inMm(least)}`,
+      remedy: `fold to ${inMm(least)} or more, or take a thinner stock`,
       found: radius,
       wanted: least,
     },
@@ -156,8 +157,8 @@ export function checkCurl(radius: number, axisToGrain: number, stock: Stock): Fi
       id: 'tight-bend',
       severity: 'warning',
       text:
-        `curl of radius ${radius.toFixed(2)} mm, its axis ${Math.round(Math.abs(axisToGrain))}° from the grain; ` +
-        `${stock.title} takes ${least.toFixed(2)} mm`,
+        `curl of radius ${inMm(radius)}, its axis ${Math.round(Math.abs(axisToGrain))}° from the grain; ` +
+        `${stock.title} takes ${inMm(least)}`,
       remedy: `${turnIt ?? 'score it into facets'}, or take a thinner stock`,
       found: radius,
       wanted: least,

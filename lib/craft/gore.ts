@@ -2,6 +2,7 @@ import { FindingError, type Finding } from '../finding/finding'
 import type { Point, Polyline } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import { type Section, type SkinPanel, developSkin } from './develop/skin'
+import { inMm } from './figure'
 import { type Flat, plainFlat } from './flat'
 import { degrees, radians } from './space'
 
@@ -136,7 +137,7 @@ function checkedProfile(profile: Gores['profile']): Gores['profile'] {
   throw new FindingError({
     id: 'gore-profile',
     severity: 'error',
-    text: `a gore profile of ${profile.length} points from radius ${first?.[1].toFixed(2)} to ${last?.[1].toFixed(2)} mm`,
+    text: `a gore profile of ${profile.length} points from radius ${inMm(first?.[1] ?? 0)} to ${inMm(last?.[1] ?? 0)}`,
     remedy: 'give 2 points or more, radii of 0 or more, from the tip to the base',
     found: first?.[1] ?? 0,
     wanted: last?.[1] ?? 0,
@@ -187,7 +188,7 @@ function wideGap(gap: number, wanted: number, count: number): Finding {
   return {
     id: 'gore-gap',
     severity: 'warning',
-    text: `${count} petals leave a gap of ${gap.toFixed(2)} mm, ${wanted.toFixed(2)} mm is wanted`,
+    text: `${count} petals leave a gap of ${inMm(gap)}, ${inMm(wanted)} is wanted`,
     remedy: 'allow the gap, or carve the end from a lamination',
     found: gap,
     wanted,

@@ -1,6 +1,7 @@
 import type { Finding } from '../finding/finding'
-import { type Bend, bendAllowance } from './fold'
+import { inMm } from './figure'
 import { type Flat, type FlatScore, type Fold, plainFlat, rectangleLoop } from './flat'
+import { type Bend, bendAllowance } from './fold'
 
 /**
  * An edge turned back on itself by 180°: single, or double with the raw edge hidden inside. The card folds round the
@@ -50,7 +51,7 @@ function narrowHem(hem: number, taken: number): Finding {
   return {
     id: 'narrow-hem',
     severity: 'error',
-    text: `a hem of ${hem.toFixed(2)} mm, its folds alone take up ${taken.toFixed(2)} mm`,
+    text: `a hem of ${inMm(hem)}, its folds alone take up ${inMm(taken)}`,
     remedy: 'make the hem wider or take a thinner stock',
     found: hem,
     wanted: taken,

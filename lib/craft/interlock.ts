@@ -2,6 +2,7 @@ import type { Finding } from '../finding/finding'
 import type { Point, Region } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import { cutPlate } from './cutPlate'
+import { inMm } from './figure'
 import { type Chord, type Plate, type Slot, chordsOf, commonChords, plateRegion } from './plate'
 import { slotLoop, slotWidth } from './slot'
 import { webFindings } from './slotWeb'
@@ -167,16 +168,15 @@ function lengthOf(chords: readonly Chord[]): number {
 /** The slot from the middle of the crossing to the plate's edge; `sense` 1 opens it along the line, −1 against it. */
 function slotOf(lie: Lie, takes: string, middle: number, sense: 1 | -1, half: number, reach: Chord): Slot {
   const start = middle - sense * half
-  const edge = edgeBeyond(lie, 0, sense, reach) ?? (sense > 0 ? reach[1] : reach[0])
+  const edge = edgeBeyond(lie, sense, reach)
   const end: Point = [lie.from[0] + lie.way[0] * start, lie.from[1] + lie.way[1] * start]
   const towards: Point = [lie.way[0] * sense, lie.way[1] * sense]
   return { takes, end, towards, width: lie.width, depth: (edge - start) * sense }
 }
 
-/** How far the card that the slot opens runs on along the line, at a distance sideways from it. */
-function edgeBeyond(lie: Lie, sideways: number, sense: 1 | -1, [low, high]: Chord): number | undefined {
-  const touched = chordsAt(lie, sideways).filter(([from, to]) => to > low && from < high)
-  if (touched.length === 0) return undefined
+/** Where the card that the slot opens ends along the line: it may run on beyond the crossing. */
+function edgeBeyond(lie: Lie, sense: 1 | -1, [low, high]: Chord): number {
+  const touched = chordsAt(lie, 0).filter(([from, to]) => to > low && from < high)
   return sense > 0 ? touched.at(-1)![1] : touched[0]![0]
 }
 
@@ -212,11 +212,10 @@ function touchOnly(a: Plate, b: Plate, length: number): Finding {
   return {
     id: 'touch-only',
     severity: 'warning',
-    text: `${a.name} and ${b.name} touch over ${length.toFixed(2)} mm and do not pass through each other, no slot is cut`,
+    text: `${a.name} and ${b.name} touch over ${inMm(length)} without passing through each other, no slot is cut`,
     remedy: 'let the one run past the other, or join them with a tab or a gusset',
     mark: a.name,
     found: length,
-    wanted: TOUCH,
   }
 }
 

@@ -5,6 +5,7 @@ import { offsetRegion } from '../shape/offset'
 import type { Loop, Point, Region } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
 import { trimRegion } from '../shape/trim'
+import { inMm } from './figure'
 import { type Flat, plainFlat } from './flat'
 import { interlock } from './interlock'
 import type { Plate } from './plate'
@@ -37,7 +38,11 @@ export interface Cradle {
  * well, standing on rails that carry the stations. A saddle opens as wide as the hull is above it, so that the model
  * lifts straight out. Saddles come down over the rails in slots.
  */
-export function cradle(spec: Cradle): { saddles: readonly Plate[]; rails: readonly Plate[]; findings: readonly Finding[] } {
+export function cradle(spec: Cradle): {
+  saddles: readonly Plate[]
+  rails: readonly Plate[]
+  findings: readonly Finding[]
+} {
   if (spec.frames.length < 2 || spec.rails.length < 2) {
     throw new FindingError({
       id: 'cradle',
@@ -69,7 +74,12 @@ export function dihedralTemplate({ angle, from, to, height }: DihedralTemplate):
   const top = (y: number): number => height + y * Math.tan(radians(angle))
   const [low, high] = [Math.min(top(from), top(to)), to - from]
   if (!(low > 0) || !(high > 0) || Math.abs(angle) >= 90) throw badTemplate('dihedral', angle, from, to, low)
-  return plainFlat([[0, 0], [to - from, 0], [to - from, top(to)], [0, top(from)]])
+  return plainFlat([
+    [0, 0],
+    [to - from, 0],
+    [to - from, top(to)],
+    [0, top(from)],
+  ])
 }
 
 export interface SweepTemplate {
@@ -90,7 +100,15 @@ export function sweepTemplate({ angle, from, to, width }: SweepTemplate): Flat {
   if (!(to > from) || !(width > 0) || Math.abs(angle) >= 90) throw badTemplate('sweep', angle, from, to, width)
   const front = Math.max(edge(from), edge(to)) + width
   const datum = { kind: 'datum' as const, line: [[0, edge(from)] as const, [0, front] as const], closed: false }
-  return plainFlat([[0, edge(from)], [to - from, edge(to)], [to - from, front], [0, front]], { lines: [datum] })
+  return plainFlat(
+    [
+      [0, edge(from)],
+      [to - from, edge(to)],
+      [to - from, front],
+      [0, front],
+    ],
+    { lines: [datum] },
+  )
 }
 
 function saddleUnder(frame: Plate, spec: Cradle, findings: Finding[]): Plate {
@@ -102,7 +120,12 @@ function saddleUnder(frame: Plate, spec: Cradle, findings: Finding[]): Plate {
   const [lowLeft, lowRight] = [boardAt(frame.pose, left, spec.board), boardAt(frame.pose, right, spec.board)]
   const under = minY - Math.max(lowLeft, lowRight)
   if (under < spec.web) findings.push(lowHull(frame, under, spec.web))
-  const blank: Loop = [[left, lowLeft], [right, lowRight], [right, top], [left, top]]
+  const blank: Loop = [
+    [left, lowLeft],
+    [right, lowRight],
+    [right, top],
+    [left, top],
+  ]
   // Cut from the hull's lower edge straight up, so that a hull that draws in above is not held down.
   const room: Loop = [...lowerEdge(held), [maxX, top + 1], [minX, top + 1]]
   const outline = largest(subtract([blank], [room])) ?? blank
@@ -117,7 +140,10 @@ function largest(region: Region): Loop | undefined {
 function lowerEdge(region: Region): Point[] {
   const loop = largest(region) ?? []
   const leftmost = loop.reduce((best, point, i) => (lessLeft(point, loop[best]!) ? i : best), 0)
-  const rightmost = loop.reduce((best, point, i) => (lessLeft([-point[0], point[1]], [-loop[best]![0], loop[best]![1]]) ? i : best), 0)
+  const rightmost = loop.reduce(
+    (best, point, i) => (lessLeft([-point[0], point[1]], [-loop[best]![0], loop[best]![1]]) ? i : best),
+    0,
+  )
   const chain: Point[] = []
   for (let i = leftmost; ; i = (i + 1) % loop.length) {
     chain.push(loop[i]!)
@@ -143,7 +169,12 @@ function railAt(y: number, name: string, spec: Cradle): Plate {
   const start = Math.min(...feet) - spec.overhang
   const length = Math.max(...feet) + spec.overhang - start
   const origin: Vector = [start, y, spec.board]
-  const outline: Loop = [[0, 0], [length, 0], [length, spec.railHeight], [0, spec.railHeight]]
+  const outline: Loop = [
+    [0, 0],
+    [length, 0],
+    [length, spec.railHeight],
+    [0, spec.railHeight],
+  ]
   return { name, pose: { origin, right: [1, 0, 0], up: [0, 0, 1] }, outline, openings: [], thickness: spec.thickness }
 }
 
@@ -151,7 +182,7 @@ function lowHull(frame: Plate, under: number, web: number): Finding {
   return {
     id: 'cradle-low',
     severity: 'error',
-    text: `${frame.name} stands ${under.toFixed(2)} mm over the board, its saddle needs ${web.toFixed(2)} mm`,
+    text: `${frame.name} stands ${inMm(under)} over the board, its saddle needs ${inMm(web)}`,
     remedy: 'lower the board',
     mark: frame.name,
     found: under,
@@ -163,7 +194,7 @@ function badTemplate(kind: string, angle: number, from: number, to: number, leas
   return new FindingError({
     id: 'angle-template',
     severity: 'error',
-    text: `a ${kind} template of ${angle}° from ${from.toFixed(1)} to ${to.toFixed(1)} mm, ${least.toFixed(2)} mm at its thinnest`,
+    text: `a ${kind} template of ${angle}° from ${inMm(from)} to ${inMm(to)}, ${inMm(least)} at its thinnest`,
     remedy: 'give an angle below 90°, an end beyond the start, and card all along it',
     found: least,
     wanted: 0,

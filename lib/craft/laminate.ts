@@ -1,4 +1,5 @@
 import type { Finding } from '../finding/finding'
+import { inMm } from './figure'
 import { radians } from './space'
 
 /** A card that plies may be cut from. */
@@ -39,9 +40,9 @@ export function laminate(target: number, stocks: readonly PlyStock[], tolerance 
       id: 'ply-thickness',
       severity: 'error',
       text:
-        `${target.toFixed(2)} mm wanted, the nearest lamination is ${best.thickness.toFixed(2)} mm ` +
+        `${inMm(target)} wanted, the nearest lamination is ${inMm(best.thickness)} ` +
         `(${plies.length} ${plies.length === 1 ? 'ply' : 'plies'} of ${[...new Set(plies)].join(' and ')})`,
-      remedy: `design for ${best.thickness.toFixed(2)} mm, allow ${Math.abs(error).toFixed(2)} mm, or add a stock`,
+      remedy: `design for ${inMm(best.thickness)}, allow ${inMm(Math.abs(error))}, or add a stock`,
       found: best.thickness,
       wanted: target,
     })
@@ -95,7 +96,7 @@ function nearest(target: number, stocks: readonly PlyStock[], tolerance: number)
   return best ?? { counts: [], thickness: 0 }
 }
 
-/** Within tolerance beats without; within, fewer plies; else, or at a tie, the smaller error; then the earlier stock. */
+/** Within tolerance beats without; within it, fewer plies win; else, or at a tie, the smaller error. */
 function better(a: Candidate, b: Candidate, target: number, tolerance: number): boolean {
   const [errorA, errorB] = [Math.abs(a.thickness - target), Math.abs(b.thickness - target)]
   const [inA, inB] = [errorA <= tolerance, errorB <= tolerance]

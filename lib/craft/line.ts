@@ -34,7 +34,10 @@ export function cutOut(line: Polyline, from: number, to: number): Point[] {
   for (let i = 1; i < line.length; i++) {
     const [p, q] = [line[i - 1]!, line[i]!]
     const step = Math.hypot(q[0] - p[0], q[1] - p[1])
-    const at = (s: number): Point => [p[0] + ((q[0] - p[0]) * (s - along)) / step, p[1] + ((q[1] - p[1]) * (s - along)) / step]
+    const at = (s: number): Point => [
+      p[0] + ((q[0] - p[0]) * (s - along)) / step,
+      p[1] + ((q[1] - p[1]) * (s - along)) / step,
+    ]
     if (step > 0 && along + step >= from && along <= to) {
       if (part.length === 0) part.push(at(Math.max(from, along)))
       part.push(along + step <= to ? q : at(to))

@@ -2,6 +2,7 @@ import type { Finding } from '../finding/finding'
 import type { Loop, Point } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import { cutPlate } from './cutPlate'
+import { inMm } from './figure'
 import { cutOut, lengthOf } from './line'
 import { type Plate, type Slot, chordsOf, plateRegion } from './plate'
 import { webFindings } from './slotWeb'
@@ -30,9 +31,9 @@ export interface NotchOptions {
  * Cuts notches for a stringer into every frame its line passes through.
  *
  * At each frame the section stands square to the line and to the skin. Its two flanks are a slab that crosses the frame
- * at an angle a, so the notch is (width + fit)/sin a + t·|cot a| wide, as a slot for a plate would be; its bottom is the
- * plane of the inner face, deepened by what that plane rises or falls within the frame's thickness. The outer face lies
- * `under` the outline everywhere: on a round frame the corners of the section decide, not its middle.
+ * at an angle a, so the notch is (width + fit)/sin a + t·|cot a| wide, as a slot for a plate would be. Its bottom is
+ * the plane of the inner face, deepened by what that plane rises or falls within the frame's thickness. The outer face
+ * lies `under` the outline everywhere: on a round frame the corners of the section decide, not its middle.
  */
 export function notchFrames(
   frames: readonly Plate[],
@@ -41,7 +42,9 @@ export function notchFrames(
 ): { frames: Plate[]; findings: Finding[] } {
   const findings: Finding[] = []
   const notched = frames.map((frame) => {
-    const cuts = stringers.flatMap((stringer) => passages(frame, stringer).map((at) => notchAt(frame, stringer, at, options)))
+    const cuts = stringers.flatMap((stringer) =>
+      passages(frame, stringer).map((at) => notchAt(frame, stringer, at, options)),
+    )
     for (const cut of cuts) if ('finding' in cut) findings.push(cut.finding)
     const good = cuts.flatMap((cut) => ('finding' in cut ? [] : [cut]))
     if (good.length === 0) return frame
@@ -167,7 +170,7 @@ function offLine(frame: Plate, stringer: Stringer, [x, y]: Point, off: number, r
   return {
     id: 'stringer-off',
     severity: 'error',
-    text: `stringer ${stringer.name} passes ${off.toFixed(2)} mm from the outline of ${frame.name}, ${reach.toFixed(2)} mm is allowed`,
+    text: `stringer ${stringer.name} passes ${inMm(off)} from the outline of ${frame.name}, ${inMm(reach)} is allowed`,
     remedy: 'move the line to the outline, or end it before this frame',
     mark: frame.name,
     at: [x, y],

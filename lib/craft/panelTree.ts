@@ -246,7 +246,7 @@ function overlapsInFlat(placed: readonly Placed[]): Finding[] {
       findings.push({
         id: 'panels-overlap',
         severity: 'error',
-        text: `panels ${a.name} and ${b.name} lie over each other by ${area(over).toFixed(2)} mm² in the flat, 0 is allowed`,
+        text: `flat, panels ${a.name} and ${b.name} lie over each other by ${area(over).toFixed(2)} mm², 0 is allowed`,
         remedy: 'make one of them narrower, mitre it, or fold it from another edge',
         at: [...centroid(over)] as [number, number],
         found: area(over),
@@ -266,7 +266,8 @@ function overlapsFolded(tree: Panel, { bend, measured }: FoldStyle): Finding[] {
       const lean = Math.abs(dot(faceNormal(a.pose), faceNormal(b.pose)))
       if (degrees(Math.acos(Math.min(1, lean))) > 1) continue
       const corners = b.panel.outline.map((point) => toModel(b.pose, point))
-      if (Math.max(...corners.map((corner) => Math.abs(heightOver(a.pose, corner)))) > SAME_PLANE * bend.thickness) continue
+      if (Math.max(...corners.map((corner) => Math.abs(heightOver(a.pose, corner)))) > SAME_PLANE * bend.thickness)
+        continue
       const seen = corners.map((corner) => toPiece(a.pose, corner))
       const loop = dot(faceNormal(a.pose), faceNormal(b.pose)) > 0 ? seen : seen.toReversed()
       const over = area(intersect([a.panel.outline], [loop]))

@@ -1,5 +1,6 @@
 import { FindingError } from '../finding/finding'
 import type { Point } from '../shape/point'
+import { inMm } from './figure'
 import { type Flat, type FlatLine, plainFlat } from './flat'
 import { degrees, radians } from './space'
 import { type Spiral, spiralAngle } from './spiral'
@@ -92,8 +93,8 @@ export function crownedTyre(spec: CrownedTyre): Wound {
       id: 'tyre-crown',
       severity: 'error',
       text:
-        `a crown from ${shoulder.toFixed(2)} mm across, ${width.toFixed(2)} mm wide, to ${outside.toFixed(2)} mm, ` +
-        `${tread.toFixed(2)} mm wide, on a core of ${core.toFixed(2)} mm`,
+        `a crown from ${inMm(shoulder)} across, ${inMm(width)} wide, to ${inMm(outside)}, ` +
+        `${inMm(tread)} wide, on a core of ${inMm(core)}`,
       remedy: 'put the shoulder between core and outside and make the tread no wider than the tyre, in 1 band or more',
       found: shoulder,
       wanted: outside,
@@ -167,7 +168,10 @@ function stripBetween(start: number, end: number, halfWidth: (s: number) => numb
     upper.push([x, y])
   }
   const startsAt = degrees(spiralAngle(spiral, start)) % 360
-  const flat = plainFlat([...lower, ...upper.toReversed()], { lines: [windingArrow(length, halfWidth(start))], grain: 90 })
+  const flat = plainFlat([...lower, ...upper.toReversed()], {
+    lines: [windingArrow(length, halfWidth(start))],
+    grain: 90,
+  })
   return { flat, length, startsAt }
 }
 
@@ -191,8 +195,8 @@ function checkWinding({ core, outside, pitch, longest, width }: Winding): void {
     id: 'winding',
     severity: 'error',
     text:
-      `a winding from ${core.toFixed(2)} to ${outside.toFixed(2)} mm across, ${width.toFixed(2)} mm wide, ` +
-      `in card of ${pitch.toFixed(2)} mm from strips of ${longest.toFixed(2)} mm`,
+      `a winding from ${core.toFixed(2)} to ${inMm(outside)} across, ${inMm(width)} wide, ` +
+      `in card of ${inMm(pitch)} from strips of ${inMm(longest)}`,
     remedy: 'give a core above 0 and an outside diameter above the core, in card and strips above 0',
     found: outside,
     wanted: core,

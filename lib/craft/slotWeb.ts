@@ -1,5 +1,6 @@
 import type { Finding } from '../finding/finding'
 import type { Point, Region } from '../shape/point'
+import { inMm } from './figure'
 import { type Plate, type Slot, chordsOf, plateRegion } from './plate'
 import { reliefRadius, slotsApart } from './slot'
 
@@ -39,7 +40,7 @@ function thinWebs(plate: Plate, region: Region, slot: Slot, options: SlotLimits)
     {
       id: 'narrow-web',
       severity: 'error',
-      text: `the slot for ${slot.takes} leaves ${found.toFixed(2)} mm of card, ${least.toFixed(2)} mm is needed`,
+      text: `the slot for ${slot.takes} leaves ${inMm(found)} of card, ${inMm(least)} is needed`,
       remedy: 'move the slot or the opening beside it, or let the other plate end here',
       mark: plate.name,
       at: [end[0], end[1]],
@@ -62,8 +63,8 @@ function crowded(plate: Plate, slots: readonly Slot[], least: number): Finding[]
         id: meets ? 'three-meet' : 'narrow-web',
         severity: 'error',
         text: meets
-          ? `${slot.takes} and ${other.takes} cross ${plate.name} in one place: slots 0.00 mm apart, ${least.toFixed(2)} mm is needed`
-          : `the slots for ${slot.takes} and ${other.takes} leave ${apart.toFixed(2)} mm between them, ${least.toFixed(2)} mm is needed`,
+          ? `${slot.takes} and ${other.takes} cross ${plate.name} in one place: 0.00 mm apart, ${inMm(least)} is needed`
+          : `slots for ${slot.takes} and ${other.takes} leave ${inMm(apart)} between them, ${inMm(least)} is needed`,
         remedy: meets ? 'let one of the three end at the others, or move it' : 'move one of the two plates',
         mark: plate.name,
         at: [slot.end[0], slot.end[1]],

@@ -3,6 +3,7 @@ import { intersect, subtract } from '../shape/boolean'
 import { area } from '../shape/measure'
 import { offsetRegion, strokeLine } from '../shape/offset'
 import type { Loop, Point, Polyline, Region } from '../shape/point'
+import { inMm } from './figure'
 import { type Flat, type FlatScore, plainFlat, rectangleLoop } from './flat'
 import { type Bend, foldGain } from './fold'
 import { turnAt } from './line'
@@ -45,7 +46,7 @@ export function gusset({ legs: [first, second], angle, relief }: Gusset): Flat {
     throw new FindingError({
       id: 'gusset',
       severity: 'error',
-      text: `a gusset of ${first.toFixed(2)} by ${second.toFixed(2)} mm at ${angle}° with ${relief.toFixed(2)} mm off its corner`,
+      text: `a gusset of ${first.toFixed(2)} by ${inMm(second)} at ${angle}° with ${inMm(relief)} off its corner`,
       remedy: 'give an angle between 0 and 180° and a relief shorter than both legs',
       found: relief,
       wanted: Math.min(first, second),
@@ -93,7 +94,9 @@ export function edgeStrip(loop: Loop, spec: EdgeStrip): { strips: Flat[]; length
   const each = length / count
   const strips = Array.from({ length: count }, (_, i) => {
     const own = scores.filter(({ at }) => at > i * each && at <= (i + 1) * each)
-    return plainFlat(rectangleLoop(each, width), { scores: own.map(({ at, angle }) => acrossStrip(at - i * each, width, angle)) })
+    return plainFlat(rectangleLoop(each, width), {
+      scores: own.map(({ at, angle }) => acrossStrip(at - i * each, width, angle)),
+    })
   })
   return { strips, length }
 }
@@ -121,7 +124,7 @@ function tooNarrow(what: string, width: number): FindingError {
   return new FindingError({
     id: 'strip-width',
     severity: 'error',
-    text: `${what} of ${width.toFixed(2)} mm leaves no card`,
+    text: `${what} of ${inMm(width)} leaves no card`,
     remedy: 'make it wider, or keep less away from the edge',
     found: width,
     wanted: 0,

@@ -1,5 +1,6 @@
 import type { Finding } from '../finding/finding'
 import type { Loop, Point, Polyline } from '../shape/point'
+import { inMm } from './figure'
 import type { Fold, FlatScore } from './flat'
 import { cutOut, interiorAngle, lengthOf, turnAt, turnOf, withoutRepeats } from './line'
 import { radians } from './space'
@@ -24,7 +25,10 @@ export interface EdgeTab {
  * A tab along a straight edge, from the origin along x, the tab above. Where the mitred ends meet before the depth is
  * reached the tab is cut to the depth that its edge allows, with a finding that says so.
  */
-export function edgeTab({ length, depth, start = MITRE, end = MITRE }: EdgeTab): { outline: Loop; findings: Finding[] } {
+export function edgeTab({ length, depth, start = MITRE, end = MITRE }: EdgeTab): {
+  outline: Loop
+  findings: Finding[]
+} {
   const [first, last] = [slope(start), slope(end)]
   const most = first + last > 0 ? (length - TIP) / (first + last) : Infinity
   const findings = depth > most ? [deepTab(depth, Math.max(0, most), length)] : []
@@ -128,7 +132,9 @@ export function toothedTab(edge: Polyline, spec: Teeth): TabRun {
   const measure = toothMeasure(edge, widest, sagitta)
   const count = Math.max(1, Math.ceil(measure.at(-1)! - 1e-9))
   const cuts = Array.from({ length: count + 1 }, (_, i) => placeOf(edge, measure, (measure.at(-1)! * i) / count))
-  const spans = cuts.slice(1).map((to, i): Span => [cuts[i]! + (i === 0 ? 0 : notch / 2), to - (i === count - 1 ? 0 : notch / 2)])
+  const spans = cuts
+    .slice(1)
+    .map((to, i): Span => [cuts[i]! + (i === 0 ? 0 : notch / 2), to - (i === count - 1 ? 0 : notch / 2)])
   return tabsOver(edge, spans, spec.depth, angle)
 }
 
@@ -142,13 +148,21 @@ export function alternatingTabs(
   { depth, count, gap = 0.4, angle = 90 }: { depth: number; count: number; gap?: number; angle?: number },
 ): { first: TabRun; second: TabRun } {
   const [a, b] = [lengthOf(first), lengthOf(second)]
-  const place = (k: number, length: number): Span => [(length * k) / count + gap / 2, (length * (k + 1)) / count - gap / 2]
+  const place = (k: number, length: number): Span => [
+    (length * k) / count + gap / 2,
+    (length * (k + 1)) / count - gap / 2,
+  ]
   const places = Array.from({ length: count }, (_, k) => k)
   const onFirst = places.filter((k) => k % 2 === 0).map((k) => place(k, a))
   const onSecond = places.filter((k) => k % 2 === 1).map((k) => place(count - 1 - k, b))
   return {
     first: tabsOver(first, onFirst, depth, angle),
-    second: tabsOver(second, onSecond.toSorted((p, q) => p[0] - q[0]), depth, angle),
+    second: tabsOver(
+      second,
+      onSecond.toSorted((p, q) => p[0] - q[0]),
+      depth,
+      angle,
+    ),
   }
 }
 
@@ -237,8 +251,8 @@ function deepTab(depth: number, most: number, length: number): Finding {
   return {
     id: 'deep-tab',
     severity: 'error',
-    text: `a tab ${depth.toFixed(2)} mm deep on an edge of ${length.toFixed(2)} mm, which allows ${most.toFixed(2)} mm`,
-    remedy: `make the tab ${most.toFixed(2)} mm deep or less, or its ends squarer`,
+    text: `a tab ${inMm(depth)} deep on an edge of ${inMm(length)}, which allows ${inMm(most)}`,
+    remedy: `make the tab ${inMm(most)} deep or less, or its ends squarer`,
     found: depth,
     wanted: most,
   }

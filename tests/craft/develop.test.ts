@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest'
 import { developBetween } from '../../lib/craft/develop/between'
 import { carrier, planeLine } from '../../lib/craft/develop/carry'
 import { frustum, frustumSector, obliqueFrustum } from '../../lib/craft/develop/cone'
-import { cylinder } from '../../lib/craft/develop/cylinder'
 import { tightestCurl } from '../../lib/craft/develop/curl'
+import { cylinder } from '../../lib/craft/develop/cylinder'
 import { distancesTo } from '../../lib/craft/develop/distance'
 import { clipLine, panelsToFit, sliceDevelopment } from '../../lib/craft/develop/sheetPanel'
 import { developSkin } from '../../lib/craft/develop/skin'
@@ -75,7 +75,10 @@ describe('cylinder cut at an angle against published examples', () => {
         const phi = (i * Math.PI) / 180
         return [radius * Math.cos(phi), radius * Math.sin(phi), z(phi)]
       })
-    const { development, deviation } = developBetween(edge(() => 0), edge((phi) => 30 + radius * Math.tan(tilt) * Math.cos(phi)))
+    const { development, deviation } = developBetween(
+      edge(() => 0),
+      edge((phi) => 30 + radius * Math.tan(tilt) * Math.cos(phi)),
+    )
     expect(deviation).toBeLessThan(0.01)
     for (const [i, [x, y]] of development.flatB.entries()) {
       expect(x).toBeCloseTo(radius * 360 * 2 * Math.sin(Math.PI / 360) * (i / 360), 2)
@@ -115,7 +118,9 @@ describe('square-to-round transition', () => {
   })
 
   test('the general development of the same two curves finds the same pattern', () => {
-    const square = [pattern.development.a.slice(0, 2), pattern.development.a.slice(1)].flat().filter((p, i, all) => p !== all[i - 1])
+    const square = [pattern.development.a.slice(0, 2), pattern.development.a.slice(1)]
+      .flat()
+      .filter((p, i, all) => p !== all[i - 1])
     const { development, deviation } = developBetween(square, [...b])
     expect(deviation).toBeLessThan(1e-9)
     expect(pathLength(development.flatB)).toBeCloseTo(pathLength(pattern.development.flatB), 6)
@@ -246,7 +251,10 @@ describe('skins over frames', () => {
   })
 
   test('a whole run of frames: intermediate frames are drawn, and their distance is the deviation', () => {
-    const sections = [0, 10, 20, 30].map((x, i) => ({ name: `F-0${i + 1}`, points: halfOval(10 + i + (i === 2 ? 0.6 : 0), x) }))
+    const sections = [0, 10, 20, 30].map((x, i) => ({
+      name: `F-0${i + 1}`,
+      points: halfOval(10 + i + (i === 2 ? 0.6 : 0), x),
+    }))
     const [panel] = developSkin(sections, { splits: [] })
     expect(panel!.flat.lines.filter((line) => line.kind === 'align')).toHaveLength(2)
     expect(panel!.deviation).toBeGreaterThan(0.4)
@@ -303,13 +311,40 @@ describe('skins over frames', () => {
 
   test('a skin longer from edge to edge than any sheet is refused', () => {
     const skin = developBetween(halfOval(12, 0), halfOval(12, 400))
-    expect(findingOf(() => panelsToFit(skin, { width: 190, height: 277 }))).toMatchObject({ id: 'panel-too-large', wanted: 277 })
+    expect(findingOf(() => panelsToFit(skin, { width: 190, height: 277 }))).toMatchObject({
+      id: 'panel-too-large',
+      wanted: 277,
+    })
   })
 
   test('a line is clipped to the parts inside a loop', () => {
-    const square = [[0, 0], [10, 0], [10, 10], [0, 10]] as const
-    const pieces = clipLine([[-5, 5], [5, 5], [15, 5], [15, 2], [-5, 2]], square)
-    expect(pieces).toEqual([[[0, 5], [5, 5], [10, 5]], [[10, 2], [0, 2]]])
+    const square = [
+      [0, 0],
+      [10, 0],
+      [10, 10],
+      [0, 10],
+    ] as const
+    const pieces = clipLine(
+      [
+        [-5, 5],
+        [5, 5],
+        [15, 5],
+        [15, 2],
+        [-5, 2],
+      ],
+      square,
+    )
+    expect(pieces).toEqual([
+      [
+        [0, 5],
+        [5, 5],
+        [10, 5],
+      ],
+      [
+        [10, 2],
+        [0, 2],
+      ],
+    ])
   })
 })
 
@@ -359,7 +394,17 @@ describe('curl', () => {
     const { development, flat } = developBetween(halfOval(12, 0), halfOval(12, 40))
     expect(tightestCurl(development)!.radius).toBeCloseTo(12, 1)
     expect(Math.abs(flat.grain! - 90)).toBeLessThan(1)
-    const plain = developBetween([[0, 0, 0], [10, 0, 0], [20, 0, 0]], [[0, 0, 30], [20, 0, 30]])
+    const plain = developBetween(
+      [
+        [0, 0, 0],
+        [10, 0, 0],
+        [20, 0, 0],
+      ],
+      [
+        [0, 0, 30],
+        [20, 0, 30],
+      ],
+    )
     expect(tightestCurl(plain.development)).toBeUndefined()
   })
 

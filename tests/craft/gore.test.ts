@@ -17,7 +17,9 @@ describe('sphere gores against published widths', () => {
   ])('R 1, 6 gores, latitude %d°: half-width %d', (latitude, width) => {
     const phi = (latitude * Math.PI) / 180
     const { petal } = gores({ profile: hemisphere(1), fit: 'round', count: 6 })
-    const point = petal.outline.reduce((best, next) => (Math.abs(next[1] - phi) < Math.abs(best[1] - phi) ? next : best))
+    const point = petal.outline.reduce((best, next) =>
+      Math.abs(next[1] - phi) < Math.abs(best[1] - phi) ? next : best,
+    )
     expect(point[1]).toBeCloseTo(phi, 4)
     expect(Math.abs(point[0])).toBeCloseTo(width, 4)
   })
@@ -33,20 +35,26 @@ describe('sphere gores against published widths', () => {
 })
 
 describe('gap', () => {
-  test.each(['over', 'under'] as const)('seams of `%s` petals meet in the plane between them, at the reported distance', (fit) => {
-    const count = 8
-    const half = Math.PI / count
-    const { petal, gap } = gores({ profile: hemisphere(20), fit, count })
-    const sink = fit === 'under' ? Math.cos(half) : 1
-    for (const [i, [x, r]] of hemisphere(20).toReversed().entries()) {
-      const across = petal.outline[i]![0]
-      const seam = [r * sink * Math.cos(half) + across * Math.sin(half), -r * sink * Math.sin(half) + across * Math.cos(half)]
-      expect(seam[1]).toBeCloseTo(0, 9)
-      const off = fit === 'over' ? seam[0]! - r : r - r * sink
-      expect(off).toBeLessThanOrEqual(gap + 1e-9)
-      expect(x).toBeDefined()
-    }
-  })
+  test.each(['over', 'under'] as const)(
+    'seams of `%s` petals meet in the plane between them, at the reported distance',
+    (fit) => {
+      const count = 8
+      const half = Math.PI / count
+      const { petal, gap } = gores({ profile: hemisphere(20), fit, count })
+      const sink = fit === 'under' ? Math.cos(half) : 1
+      for (const [i, [x, r]] of hemisphere(20).toReversed().entries()) {
+        const across = petal.outline[i]![0]
+        const seam = [
+          r * sink * Math.cos(half) + across * Math.sin(half),
+          -r * sink * Math.sin(half) + across * Math.cos(half),
+        ]
+        expect(seam[1]).toBeCloseTo(0, 9)
+        const off = fit === 'over' ? seam[0]! - r : r - r * sink
+        expect(off).toBeLessThanOrEqual(gap + 1e-9)
+        expect(x).toBeDefined()
+      }
+    },
+  )
 
   test('straight across, `round` petals open by the reported gap', () => {
     const [radius, half] = [20, Math.PI / 8]
@@ -87,7 +95,14 @@ test('a crown of petals is as long as the base is round', () => {
   expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(2 * Math.PI * 20, 9)
   expect(crown.outline.filter(([, y]) => Math.abs(y - top(set.petal.outline)) < 1e-9)).toHaveLength(8)
   expect(crown.scores).toEqual([])
-  const cone = gores({ profile: [[0, 0], [10, 10]], fit: 'over', count: 8 })
+  const cone = gores({
+    profile: [
+      [0, 0],
+      [10, 10],
+    ],
+    fit: 'over',
+    count: 8,
+  })
   expect(petalCrown(cone, 5).scores[7]!.angle).toBeCloseTo(45, 9)
 })
 

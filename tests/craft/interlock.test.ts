@@ -77,7 +77,9 @@ describe('cut plates against the solids', () => {
   })
 
   test('a twisted run of ribs on two spars, one of them swept, fits throughout', () => {
-    const ribs = Array.from({ length: 8 }, (_, i) => plate(`R-0${i + 1}`, ribPose(10 * i, i - 4), lens(60 - 2 * i, 9), 0.46))
+    const ribs = Array.from({ length: 8 }, (_, i) =>
+      plate(`R-0${i + 1}`, ribPose(10 * i, i - 4), lens(60 - 2 * i, 9), 0.46),
+    )
     const spars = [sparPlate('S-01', -12, 0), sparPlate('S-02', 8, 8)]
     const cut = interlock(ribs, spars, OPTIONS)
     expect(cut.crossings).toHaveLength(16)
@@ -92,8 +94,14 @@ describe('cut plates against the solids', () => {
 
 describe('openings on the line of a crossing', () => {
   test('a spar through a lightening hole halves the whole crossing, rim to rim', () => {
-    const hole = Array.from({ length: 48 }, (_, i): Point => [3 * Math.cos((-i * Math.PI) / 24), 3 * Math.sin((-i * Math.PI) / 24)])
-    const rib: Plate = { ...plate('R', poseAt([0, 0, 0], 0, 0), rectangle(60, 14), 0.46), openings: [{ kind: 'opening', loop: hole }] }
+    const hole = Array.from({ length: 48 }, (_, i): Point => [
+      3 * Math.cos((-i * Math.PI) / 24),
+      3 * Math.sin((-i * Math.PI) / 24),
+    ])
+    const rib: Plate = {
+      ...plate('R', poseAt([0, 0, 0], 0, 0), rectangle(60, 14), 0.46),
+      openings: [{ kind: 'opening', loop: hole }],
+    }
     const spar = plate('S', poseAt([0, 0, 0], 75, 0), rectangle(60, 12), 0.28)
     const { first, second, crossings, findings } = interlock([rib], [spar], OPTIONS)
     expect(findings).toEqual([])
@@ -104,9 +112,18 @@ describe('openings on the line of a crossing', () => {
   })
 
   test('a keel through the lower rim of a ring frame leaves the ring above alone', () => {
-    const inner = Array.from({ length: 90 }, (_, i): Point => [16 * Math.cos((-i * Math.PI) / 45), 16 * Math.sin((-i * Math.PI) / 45)])
-    const outer = Array.from({ length: 90 }, (_, i): Point => [20 * Math.cos((i * Math.PI) / 45), 20 * Math.sin((i * Math.PI) / 45)])
-    const ring: Plate = { ...plate('F', poseAt([0, 0, 0], 0, 0), outer, 0.46), openings: [{ kind: 'opening', loop: inner }] }
+    const inner = Array.from({ length: 90 }, (_, i): Point => [
+      16 * Math.cos((-i * Math.PI) / 45),
+      16 * Math.sin((-i * Math.PI) / 45),
+    ])
+    const outer = Array.from({ length: 90 }, (_, i): Point => [
+      20 * Math.cos((i * Math.PI) / 45),
+      20 * Math.sin((i * Math.PI) / 45),
+    ])
+    const ring: Plate = {
+      ...plate('F', poseAt([0, 0, 0], 0, 0), outer, 0.46),
+      openings: [{ kind: 'opening', loop: inner }],
+    }
     const keel = plate('K', poseAt([0, 0, -18], 90, 0), rectangle(60, 8), 0.46)
     const { first, second, findings } = interlock([ring], [keel], { ...OPTIONS, upper: 'second' })
     expect(findings).toEqual([])
@@ -155,7 +172,17 @@ describe('halving', () => {
   })
 
   test('openings that no slot touches stay what they were', () => {
-    const holed: Plate = { ...rib, openings: [{ kind: 'slot', loop: rectangle(4, 4).map(([x, y]): Point => [x + 15, y]).toReversed() }] }
+    const holed: Plate = {
+      ...rib,
+      openings: [
+        {
+          kind: 'slot',
+          loop: rectangle(4, 4)
+            .map(([x, y]): Point => [x + 15, y])
+            .toReversed(),
+        },
+      ],
+    }
     expect(interlock([holed], [spar], OPTIONS).first[0]!.openings).toMatchObject([{ kind: 'slot' }])
   })
 })
@@ -164,13 +191,22 @@ describe('what cannot be slotted is said, with marks', () => {
   const rib = plate('R', poseAt([0, 0, 0], 0, 0), rectangle(60, 12), 0.46)
 
   test('parallel planes', () => {
-    const { findings, first } = interlock([rib], [plate('S', poseAt([0, 5, 0], 4, 0), rectangle(60, 10), 0.28)], OPTIONS)
+    const { findings, first } = interlock(
+      [rib],
+      [plate('S', poseAt([0, 5, 0], 4, 0), rectangle(60, 10), 0.28)],
+      OPTIONS,
+    )
     expect(findings[0]).toMatchObject({ id: 'parallel-planes', mark: 'R', found: expect.closeTo(4, 9), wanted: 15 })
     expect(first[0]).toBe(rib)
   })
 
   test('a plate that ends within the other card only touches', () => {
-    const ending = plate('S', poseAt([0, 0, 0], 90, 0), rectangle(60, 10).map(([x, y]): Point => [x + 30, y]), 0.28)
+    const ending = plate(
+      'S',
+      poseAt([0, 0, 0], 90, 0),
+      rectangle(60, 10).map(([x, y]): Point => [x + 30, y]),
+      0.28,
+    )
     const { findings, crossings } = interlock([rib], [ending], OPTIONS)
     expect(findings[0]).toMatchObject({ id: 'touch-only', mark: 'R' })
     expect(crossings).toEqual([])
@@ -183,7 +219,10 @@ describe('what cannot be slotted is said, with marks', () => {
   })
 
   test('three plates in one place', () => {
-    const spars = [plate('S-01', poseAt([0, 0, 0], 90, 0), rectangle(60, 10), 0.28), plate('S-02', poseAt([0, 0, 0], 60, 0), rectangle(60, 10), 0.28)]
+    const spars = [
+      plate('S-01', poseAt([0, 0, 0], 90, 0), rectangle(60, 10), 0.28),
+      plate('S-02', poseAt([0, 0, 0], 60, 0), rectangle(60, 10), 0.28),
+    ]
     const { findings } = interlock([rib], spars, OPTIONS)
     const meeting = findings.find((finding) => finding.id === 'three-meet')!
     expect(meeting.mark).toBe('R')
@@ -191,9 +230,24 @@ describe('what cannot be slotted is said, with marks', () => {
   })
 
   test('a web between slot and opening that the knife cannot leave', () => {
-    const holed: Plate = { ...rib, openings: [{ kind: 'opening', loop: rectangle(4, 6).map(([x, y]): Point => [x + 2.5, y]).toReversed() }] }
+    const holed: Plate = {
+      ...rib,
+      openings: [
+        {
+          kind: 'opening',
+          loop: rectangle(4, 6)
+            .map(([x, y]): Point => [x + 2.5, y])
+            .toReversed(),
+        },
+      ],
+    }
     const { findings } = interlock([holed], [plate('S', poseAt([0, 0, 0], 90, 0), rectangle(60, 10), 0.28)], OPTIONS)
-    expect(findings[0]).toMatchObject({ id: 'narrow-web', mark: 'R', found: expect.closeTo(0.5 - 0.19, 6), wanted: 0.8 })
+    expect(findings[0]).toMatchObject({
+      id: 'narrow-web',
+      mark: 'R',
+      found: expect.closeTo(0.5 - 0.19, 6),
+      wanted: 0.8,
+    })
   })
 
   test('a later interlock keeps clear of the slots of an earlier one', () => {

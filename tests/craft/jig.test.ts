@@ -59,12 +59,18 @@ describe('cradle', () => {
 
   test('saddles and rails go together', () => {
     for (const saddle of saddles) {
-      for (const rail of rails) expect(plateSolid(wasm, saddle).intersect(plateSolid(wasm, rail)).volume()).toBeLessThan(1e-6)
+      for (const rail of rails)
+        expect(plateSolid(wasm, saddle).intersect(plateSolid(wasm, rail)).volume()).toBeLessThan(1e-6)
     }
   })
 
   test('a hull that bulges above the saddle is not locked in', () => {
-    const bulged = ['F-01', 'F-02'].map((name, i) => ({ ...frames[0]!, name, outline: bulb(), pose: { ...frames[0]!.pose, origin: [20 * i, 0, 0] as Vector } }))
+    const bulged = ['F-01', 'F-02'].map((name, i) => ({
+      ...frames[0]!,
+      name,
+      outline: bulb(),
+      pose: { ...frames[0]!.pose, origin: [20 * i, 0, 0] as Vector },
+    }))
     const held = cradle({ ...SPEC, frames: bulged, rise: 16 }).saddles[0]!
     const top = boundsOf([held.outline]).maxY
     const widths = [-6, -2, 0].map((y) => gapAt(held.outline, Math.min(y, top - 0.5)))

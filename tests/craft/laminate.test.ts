@@ -6,7 +6,10 @@ const divider = { id: 'divider', thickness: 0.46, glueLine: 0.02 }
 
 describe('plies to a thickness', () => {
   test('glue lines count between plies only', () => {
-    expect(laminate(0.88, [folder], 0.01)).toMatchObject({ plies: ['folder', 'folder', 'folder'], error: expect.closeTo(0) })
+    expect(laminate(0.88, [folder], 0.01)).toMatchObject({
+      plies: ['folder', 'folder', 'folder'],
+      error: expect.closeTo(0),
+    })
   })
 
   test('the fewest plies within tolerance win over more plies that come nearer', () => {
@@ -36,7 +39,14 @@ test('grain alternates and reads the same from either face', () => {
 
 describe('plies wrapped round a former', () => {
   test('a ring of three plies on a drum: each is the circumference at its own middle', () => {
-    const plies = wrappedPlies({ length: 2 * Math.PI * 10, turning: 360, plies: 3, thickness: 0.28, glueLine: 0.02, k: 0.5 })
+    const plies = wrappedPlies({
+      length: 2 * Math.PI * 10,
+      turning: 360,
+      plies: 3,
+      thickness: 0.28,
+      glueLine: 0.02,
+      k: 0.5,
+    })
     expect(plies).toEqual([10.14, 10.44, 10.74].map((r) => expect.closeTo(2 * Math.PI * r, 9)))
   })
 

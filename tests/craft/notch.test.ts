@@ -17,7 +17,15 @@ const OPTIONS = { fit: 0.1, web: 0.8, reach: 1 }
 
 describe('notches for stringers', () => {
   test('on a round frame the outer corners of the section lie on the outline, the bottom a depth below', () => {
-    const stringer: Stringer = { name: 'ST-01', line: [[-10, 20, 0], [50, 20, 0]], width: 3, depth: 1 }
+    const stringer: Stringer = {
+      name: 'ST-01',
+      line: [
+        [-10, 20, 0],
+        [50, 20, 0],
+      ],
+      width: 3,
+      depth: 1,
+    }
     const { frames, findings } = notchFrames([ring('F-01', 20, 20)], [stringer], OPTIONS)
     expect(findings).toEqual([])
     const slot = frames[0]!.slots![0]!
@@ -34,7 +42,9 @@ describe('notches for stringers', () => {
   ] as const)('a stringer %s goes through every frame without touching, within the fit', (_, way) => {
     const at = (t: number): Vector => [20 + way[0] * t, surfaceY(t, way), way[2] * t]
     const line = [at(-0.4), at(1)]
-    const frames = [0, 10, 20, 30].map((x, i) => ring(`F-0${i + 1}`, x + 10, Math.hypot(at((x - 10) / way[0])[1], at((x - 10) / way[0])[2])))
+    const frames = [0, 10, 20, 30].map((x, i) =>
+      ring(`F-0${i + 1}`, x + 10, Math.hypot(at((x - 10) / way[0])[1], at((x - 10) / way[0])[2])),
+    )
     const stringer: Stringer = { name: 'ST-01', line, width: 1.5, depth: 1, under: 0.2 }
     const cut = notchFrames(frames, [stringer], OPTIONS)
     expect(cut.findings).toEqual([])
@@ -47,7 +57,15 @@ describe('notches for stringers', () => {
   })
 
   test('a raked frame gets a wider, deeper notch', () => {
-    const stringer: Stringer = { name: 'ST-01', line: [[-10, 0, 20], [50, 0, 20]], width: 2, depth: 1 }
+    const stringer: Stringer = {
+      name: 'ST-01',
+      line: [
+        [-10, 0, 20],
+        [50, 0, 20],
+      ],
+      width: 2,
+      depth: 1,
+    }
     const upright = notchFrames([ring('F-01', 20, 20)], [stringer], OPTIONS).frames[0]!.slots![0]!
     const raked = notchFrames([ring('F-01', 20, 20 / Math.cos(0.5), 0.5)], [stringer], OPTIONS).frames[0]!.slots![0]!
     expect(raked.width).toBeCloseTo(upright.width, 6)
@@ -56,14 +74,30 @@ describe('notches for stringers', () => {
   })
 
   test('two stringers at one chine run into each other', () => {
-    const line: Vector[] = [[-10, 20, 0], [50, 20, 0]]
-    const near: Vector[] = [[-10, 20, 1], [50, 20, 1]]
+    const line: Vector[] = [
+      [-10, 20, 0],
+      [50, 20, 0],
+    ]
+    const near: Vector[] = [
+      [-10, 20, 1],
+      [50, 20, 1],
+    ]
     const pair = [line, near].map((points, i) => ({ name: `ST-0${i + 1}`, line: points, width: 2, depth: 1 }))
-    expect(notchFrames([ring('F-01', 20, 20)], pair, OPTIONS).findings.map((finding) => finding.id)).toContain('three-meet')
+    expect(notchFrames([ring('F-01', 20, 20)], pair, OPTIONS).findings.map((finding) => finding.id)).toContain(
+      'three-meet',
+    )
   })
 
   test('a line that leaves the outline is named with its distance', () => {
-    const stringer: Stringer = { name: 'ST-01', line: [[-10, 17, 0], [50, 17, 0]], width: 2, depth: 1 }
+    const stringer: Stringer = {
+      name: 'ST-01',
+      line: [
+        [-10, 17, 0],
+        [50, 17, 0],
+      ],
+      width: 2,
+      depth: 1,
+    }
     const { findings, frames } = notchFrames([ring('F-01', 20, 20)], [stringer], OPTIONS)
     expect(findings[0]).toMatchObject({ id: 'stringer-off', mark: 'F-01', wanted: 1 })
     expect(findings[0]!.found).toBeCloseTo(3, 2)
@@ -71,8 +105,21 @@ describe('notches for stringers', () => {
   })
 
   test('a frame at a point of the line is notched once', () => {
-    const stringer: Stringer = { name: 'ST-01', line: [[0, 20, 0], [20, 20, 0], [40, 20, 0]], width: 2, depth: 1 }
-    const { frames } = notchFrames([0, 20, 40].map((x) => ring('F', x, 20)), [stringer], OPTIONS)
+    const stringer: Stringer = {
+      name: 'ST-01',
+      line: [
+        [0, 20, 0],
+        [20, 20, 0],
+        [40, 20, 0],
+      ],
+      width: 2,
+      depth: 1,
+    }
+    const { frames } = notchFrames(
+      [0, 20, 40].map((x) => ring('F', x, 20)),
+      [stringer],
+      OPTIONS,
+    )
     expect(frames.map((frame) => frame.slots?.length)).toEqual([1, 1, 1])
     expect(area([frames[0]!.outline])).toBeLessThan(area([ring('F', 0, 20).outline]) - 1.5)
   })
@@ -89,7 +136,11 @@ function ring(name: string, x: number, radius: number, rake = 0): Plate {
     const at = (i * Math.PI) / 180
     return [radius * Math.cos(at), radius * Math.sin(at)]
   })
-  const pose = { origin: [x, 0, 0] as Vector, right: [0, 1, 0] as Vector, up: [Math.sin(rake), 0, Math.cos(rake)] as Vector }
+  const pose = {
+    origin: [x, 0, 0] as Vector,
+    right: [0, 1, 0] as Vector,
+    up: [Math.sin(rake), 0, Math.cos(rake)] as Vector,
+  }
   return { name, pose, outline, openings: [], thickness: 0.46 }
 }
 
@@ -107,9 +158,15 @@ function stringerSolid({ line, width, depth, under = 0 }: Stringer, frame: Plate
   const centre = scale(out, -(under + sagitta * dot(out, radial) + depth / 2))
   expect(distance(through, frame.pose.origin)).toBeCloseTo(radius, 6)
   return wasm.Manifold.cube([40, width, depth], true).transform([
-    ...way, 0,
-    ...flank, 0,
-    ...out, 0,
-    through[0] + centre[0], through[1] + centre[1], through[2] + centre[2], 1,
+    ...way,
+    0,
+    ...flank,
+    0,
+    ...out,
+    0,
+    through[0] + centre[0],
+    through[1] + centre[1],
+    through[2] + centre[2],
+    1,
   ])
 }

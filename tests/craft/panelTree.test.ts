@@ -80,7 +80,9 @@ describe('a tray by its outside size', () => {
   test('and inside sizes less two cards give the same blank', () => {
     const outer = unfold(...argumentsOf(tray({ ...TRAY, tab: 0, measured: 'outside' })))
     const inner = unfold(
-      ...argumentsOf(tray({ ...TRAY, tab: 0, length: 40 - 0.56, width: 25 - 0.56, height: 10 - 0.28, measured: 'inside' })),
+      ...argumentsOf(
+        tray({ ...TRAY, tab: 0, length: 40 - 0.56, width: 25 - 0.56, height: 10 - 0.28, measured: 'inside' }),
+      ),
     )
     const [a, b] = [boundsOf([outer.flat.outline]), boundsOf([inner.flat.outline])]
     expect(a.maxX - a.minX).toBeCloseTo(b.maxX - b.minX, 4)
@@ -204,7 +206,15 @@ function tongue(angle: number): Panel {
 
 /** A panel that spreads from its fold. */
 function wide(name: string): Panel {
-  return { name, outline: [[0, 0], [10, 0], [30, 15], [-20, 15]] }
+  return {
+    name,
+    outline: [
+      [0, 0],
+      [10, 0],
+      [30, 15],
+      [-20, 15],
+    ],
+  }
 }
 
 /** A wall with a tab folded in from one of its ends. */

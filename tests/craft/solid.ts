@@ -20,9 +20,13 @@ export function plateSolid(wasm: ManifoldToplevel, plate: Plate): Manifold {
   const { origin, right, up } = plate.pose
   const out = faceNormal(plate.pose)
   return wasm.Manifold.extrude(section, plate.thickness, 0, 0, [1, 1], true).transform([
-    ...right, 0,
-    ...up, 0,
-    ...out, 0,
-    ...origin, 1,
+    ...right,
+    0,
+    ...up,
+    0,
+    ...out,
+    0,
+    ...origin,
+    1,
   ])
 }

@@ -9,7 +9,12 @@ import type { Loop, Point } from '../../lib/shape/point'
 describe('tabs on straight edges', () => {
   test('ends are mitred', () => {
     expect(edgeTab({ length: 20, depth: 4 }).outline).toEqual(
-      [[0, 0], [20, 0], [16, 4], [4, 4]].map(([x, y]) => [expect.closeTo(x!, 9), expect.closeTo(y!, 9)]),
+      [
+        [0, 0],
+        [20, 0],
+        [16, 4],
+        [4, 4],
+      ].map(([x, y]) => [expect.closeTo(x!, 9), expect.closeTo(y!, 9)]),
     )
   })
 
@@ -40,7 +45,12 @@ describe('tabs on straight edges', () => {
   })
 
   test('the outline with tabs is the piece and its tabs', () => {
-    const square: Loop = [[0, 0], [20, 0], [20, 20], [0, 20]]
+    const square: Loop = [
+      [0, 0],
+      [20, 0],
+      [20, 20],
+      [0, 20],
+    ]
     const { outline } = tabbedOutline(square, [0, 2], { depth: 4, fold: 'valley' })
     // Corners of 90° share 45° less the slack of 2°.
     const inset = 4 / Math.tan((43 * Math.PI) / 180)
@@ -105,8 +115,14 @@ describe('toothed tabs on curves', () => {
 })
 
 test('alternating tabs take turns along a joint', () => {
-  const lower: Point[] = [[40, 0], [0, 0]]
-  const upper: Point[] = [[0, 0], [40, 0]]
+  const lower: Point[] = [
+    [40, 0],
+    [0, 0],
+  ]
+  const upper: Point[] = [
+    [0, 0],
+    [40, 0],
+  ]
   const { first, second } = alternatingTabs(upper, lower, { depth: 3, count: 7 })
   expect(first.tabs).toHaveLength(4)
   expect(second.tabs).toHaveLength(3)
@@ -118,14 +134,30 @@ test('alternating tabs take turns along a joint', () => {
 
 describe('strips and plates behind joints', () => {
   test('a joiner strip lies half to either side of its joint', () => {
-    const { outline, lines } = joinerStrip([[0, 0], [30, 0]], 6)
+    const { outline, lines } = joinerStrip(
+      [
+        [0, 0],
+        [30, 0],
+      ],
+      6,
+    )
     expect(area([outline])).toBeCloseTo(180, 3)
     expect(lines[0]!.kind).toBe('align')
   })
 
   test('a doubler rings its opening and stays on the piece', () => {
-    const plate: Loop = [[0, 0], [30, 0], [30, 20], [0, 20]]
-    const opening: Loop = [[12, 8], [18, 8], [18, 17], [12, 17]]
+    const plate: Loop = [
+      [0, 0],
+      [30, 0],
+      [30, 20],
+      [0, 20],
+    ]
+    const opening: Loop = [
+      [12, 8],
+      [18, 8],
+      [18, 17],
+      [12, 17],
+    ]
     const { outline, openings } = doubler(plate, opening, { width: 3, inset: 1 })
     expect(Math.max(...outline.map(([, y]) => y))).toBeCloseTo(19, 3)
     expect(openings).toHaveLength(1)
@@ -139,14 +171,23 @@ describe('strips and plates behind joints', () => {
   })
 
   test('an edge strip round a disc is the circumference at its neutral layer', () => {
-    const { length, strips } = edgeStrip(arc(20, 0, 360).slice(0, -1), { width: 1.5, bend: { thickness: 0.28, radius: 0.1, k: 0.5 }, longest: 100 })
+    const { length, strips } = edgeStrip(arc(20, 0, 360).slice(0, -1), {
+      width: 1.5,
+      bend: { thickness: 0.28, radius: 0.1, k: 0.5 },
+      longest: 100,
+    })
     expect(length).toBeCloseTo(2 * Math.PI * 20.14, 1)
     expect(strips).toHaveLength(2)
   })
 
   test('round a square it folds at three corners and meets at the fourth', () => {
     const bend = { thickness: 0.3, radius: 0, k: 0.5 }
-    const square: Loop = [[0, 0], [20, 0], [20, 20], [0, 20]]
+    const square: Loop = [
+      [0, 0],
+      [20, 0],
+      [20, 20],
+      [0, 20],
+    ]
     const { strips, length } = edgeStrip(square, { width: 1.5, bend, longest: 200 })
     // Sharp folds: each gains a quarter turn round the neutral layer, π/2 · 0.15.
     expect(length).toBeCloseTo(80 + 4 * (Math.PI / 2) * 0.15, 9)
@@ -162,10 +203,12 @@ function tipWidth(tab: Loop): number {
 /** Polygons with corners both ways: radii at rising angles. */
 const starOutline = fc
   .array(fc.double({ min: 6, max: 20, noNaN: true }), { minLength: 3, maxLength: 8 })
-  .map((radii) => radii.map((radius, i): Point => {
-    const at = (2 * Math.PI * i) / radii.length
-    return [radius * Math.cos(at), radius * Math.sin(at)]
-  }))
+  .map((radii) =>
+    radii.map((radius, i): Point => {
+      const at = (2 * Math.PI * i) / radii.length
+      return [radius * Math.cos(at), radius * Math.sin(at)]
+    }),
+  )
   .filter((loop) => loop.every((_, i) => interiorOf(loop, i) > 20))
 
 function interiorOf(loop: Loop, i: number): number {

@@ -1,6 +1,7 @@
 import { FindingError, type Finding } from '../../finding/finding'
 import type { Point } from '../../shape/point'
 import type { Vector } from '../../shape/pose'
+import { inMm } from '../figure'
 import { cross, distance, dot, subtract, unit } from '../space'
 import { type Bridge, bridge } from './bridge'
 import { type Pattern, patternOf } from './pattern'
@@ -11,7 +12,7 @@ export interface BetweenOptions {
   readonly out?: number
   /** Pairs of points that must be joined by a straight line: the knuckles of two frames. */
   readonly through?: readonly Ruling[]
-  /** A point on the inner side of the skin; where it is not given, the second edge lies left of the first, seen from outside. */
+  /** A point on the inner side. Where it is not given, the second edge lies left of the first, seen from outside. */
   readonly inside?: Vector
   /** Deviation from developable above which a finding speaks, mm. */
   readonly allowed?: number
@@ -35,7 +36,11 @@ const ALLOWED = 0.25
  *
  * @throws FindingError for edges of different topology or opposite direction
  */
-export function developBetween(first: readonly Vector[], second: readonly Vector[], options: BetweenOptions = {}): Skin {
+export function developBetween(
+  first: readonly Vector[],
+  second: readonly Vector[],
+  options: BetweenOptions = {},
+): Skin {
   const { out = 0, allowed = ALLOWED, crease } = options
   const closed = checkEdges(first, second)
   let run = bridge(first, second, { closed, ...(options.through && { through: options.through }) })
@@ -93,7 +98,10 @@ function checkEdges(a: readonly Vector[], b: readonly Vector[]): boolean {
   const [ringA, ringB] = [isRing(a), isRing(b)]
   if (ringA !== ringB) {
     const [ring, open] = ringA ? ['first', 'second'] : ['second', 'first']
-    throw topology(`the ${ring} edge of a skin is a ring, the ${open} one is open`, 'cut the ring open where the skin ends')
+    throw topology(
+      `the ${ring} edge of a skin is a ring, the ${open} one is open`,
+      'cut the ring open where the skin ends',
+    )
   }
   if (runsBack(a, b, ringA)) {
     throw topology('the two edges of a skin run in opposite directions', 'reverse the points of one of them')
@@ -141,7 +149,7 @@ function notDevelopable(deviation: number, allowed: number): Finding {
   return {
     id: 'not-developable',
     severity: 'warning',
-    text: `the skin stands up to ${deviation.toFixed(2)} mm off its surface, ${allowed.toFixed(2)} mm is allowed`,
+    text: `the skin stands up to ${inMm(deviation)} off its surface, ${inMm(allowed)} is allowed`,
     remedy: 'split it at more frames or into narrower planks, or allow the gap',
     found: deviation,
     wanted: allowed,

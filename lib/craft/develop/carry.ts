@@ -28,7 +28,7 @@ export function carrier(development: Development): Carrier {
 /** Longest step in which a line is carried over, mm: shorter than anything a knife can follow. */
 const CARRY_STEP = 0.5
 
-/** A line in space laid on the flat pattern, by nearest points or along a line of sight. Parts that miss are left out. */
+/** A line in space laid on the flat, by nearest points or along a line of sight. Parts that miss are left out. */
 export function carryLine(on: Carrier, line: readonly Vector[], sight?: Vector): Polyline {
   const flat: Point[] = []
   const put = (point: Vector): void => {
@@ -51,9 +51,11 @@ export function planeLine(development: Development, through: Vector, normal: Vec
   for (const [i, j] of rulings) {
     const from = dot(subtract(a[i]!, through), normal)
     const to = dot(subtract(b[j]!, through), normal)
+    const [p, q] = [flatA[i]!, flatB[j]!]
+    // A ruling in the plane is the line itself, as where planks run square across a frame.
+    if (Math.abs(from) < 1e-9 && Math.abs(to) < 1e-9) return [p, q]
     if (from * to > 0 || from === to) continue
     const t = from / (from - to)
-    const [p, q] = [flatA[i]!, flatB[j]!]
     line.push([p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t])
   }
   return line

@@ -1,6 +1,7 @@
 import { FindingError } from '../../finding/finding'
 import { CHORD_TOLERANCE, type Point } from '../../shape/point'
 import type { Vector } from '../../shape/pose'
+import { inMm } from '../figure'
 import { type Flat, plainFlat } from '../flat'
 import { degrees, radians } from '../space'
 import { type Pattern, type PatternOptions, patternOf } from './pattern'
@@ -46,7 +47,11 @@ export function frustum(spec: Frustum): Flat {
 }
 
 /** Radii of the flat ring sector and its angle for the full round, degrees. */
-export function frustumSector({ bottom, top, height, out = 0 }: Frustum): { inner: number; outer: number; sector: number } {
+export function frustumSector({ bottom, top, height, out = 0 }: Frustum): {
+  inner: number
+  outer: number
+  sector: number
+} {
   const slant = Math.hypot(height, bottom - top)
   const sine = Math.abs(bottom - top) / slant
   const shift = (out * slant) / height
@@ -81,7 +86,10 @@ export function obliqueFrustum(spec: ObliqueFrustum): Pattern {
     })
   const a = ring(bottom, 0, 0, 0)
   const b = ring(top, shift[0], shift[1], height)
-  const rulings = Array.from({ length: count + 1 }, (_, i): Ruling => [Math.min(i, a.length - 1), Math.min(i, b.length - 1)])
+  const rulings = Array.from({ length: count + 1 }, (_, i): Ruling => [
+    Math.min(i, a.length - 1),
+    Math.min(i, b.length - 1),
+  ])
   return patternOf({ a, b, rulings }, spec)
 }
 
@@ -94,7 +102,7 @@ function notACone({ bottom, top, height }: Frustum): FindingError {
   return new FindingError({
     id: 'cone',
     severity: 'error',
-    text: `a cone of radii ${bottom.toFixed(2)} and ${top.toFixed(2)} mm, ${height.toFixed(2)} mm high`,
+    text: `a cone of radii ${bottom.toFixed(2)} and ${inMm(top)}, ${inMm(height)} high`,
     remedy: 'give two different radii and a height above 0, or use a cylinder',
     found: bottom,
     wanted: top,

@@ -37,7 +37,7 @@ export function tightestCurl(development: Development, crease = 20): Curl | unde
   return tightest
 }
 
-/** Mean direction of the rulings in the flat, degrees, 0 to 180, weighed by their length: the way the grain should run. */
+/** Mean direction of the rulings in the flat, degrees, 0 to 180, weighed by length: the way the grain should run. */
 export function rulingDirection({ flatA, flatB, rulings }: Pick<Development, 'flatA' | 'flatB' | 'rulings'>): number {
   // Directions without sense add up as vectors of twice the angle.
   let [x, y] = [0, 0]

@@ -1,9 +1,10 @@
 import { FindingError } from '../../finding/finding'
 import { CHORD_TOLERANCE, type Point } from '../../shape/point'
+import { inMm } from '../figure'
 import { type Flat, plainFlat } from '../flat'
 import { radians } from '../space'
 
-/** A plane that cuts a cylinder: at `height` on the axis, leaning up by `tilt` towards the direction `towards`, degrees. */
+/** A plane that cuts a cylinder: at `height` on the axis, rising by `tilt` degrees in the direction `towards`. */
 export interface AxisCut {
   readonly height: number
   readonly tilt?: number
@@ -57,7 +58,7 @@ function checkHeights(low: (phi: number) => number, high: (phi: number) => numbe
     throw new FindingError({
       id: 'cylinder-cut',
       severity: 'error',
-      text: `the cuts of a cylinder meet at ${Math.round(phi)}°: bottom at ${low(phi).toFixed(2)} mm, top at ${high(phi).toFixed(2)} mm`,
+      text: `cuts of a cylinder meet at ${Math.round(phi)}°: bottom at ${inMm(low(phi))}, top at ${inMm(high(phi))}`,
       remedy: 'move the cuts apart or tilt them less',
       found: high(phi),
       wanted: low(phi),

@@ -42,9 +42,11 @@ function trianglesOf({ a, b, rulings }: Ruled): Float64Array {
   const all = new Float64Array(corners.length * STRIDE)
   for (const [t, [p, q, r]] of corners.entries()) {
     const centre = [0, 1, 2].map((n) => (p[n]! + q[n]! + r[n]!) / 3)
-    const far = (from: Vector): number =>
-      Math.hypot(from[0] - centre[0]!, from[1] - centre[1]!, from[2] - centre[2]!)
-    all.set([p[0], p[1], p[2], q[0] - p[0], q[1] - p[1], q[2] - p[2], r[0] - p[0], r[1] - p[1], r[2] - p[2]], t * STRIDE)
+    const far = (from: Vector): number => Math.hypot(from[0] - centre[0]!, from[1] - centre[1]!, from[2] - centre[2]!)
+    all.set(
+      [p[0], p[1], p[2], q[0] - p[0], q[1] - p[1], q[2] - p[2], r[0] - p[0], r[1] - p[1], r[2] - p[2]],
+      t * STRIDE,
+    )
     all.set([centre[0]!, centre[1]!, centre[2]!, Math.max(far(p), far(q), far(r))], t * STRIDE + 9)
   }
   return all

@@ -99,7 +99,10 @@ function slices(development: Development, count: number): Development[] {
   }
   const cuts = Array.from({ length: count + 1 }, (_, n) => {
     const wanted = (reached.at(-1)! * n) / count
-    return reached.reduce((best, value, k) => (Math.abs(value - wanted) < Math.abs(reached[best]! - wanted) ? k : best), 0)
+    return reached.reduce(
+      (best, value, k) => (Math.abs(value - wanted) < Math.abs(reached[best]! - wanted) ? k : best),
+      0,
+    )
   })
   const distinct = [...new Set(cuts)]
   return distinct.slice(1).map((to, n) => sliceDevelopment(development, distinct[n]!, to))

@@ -1,5 +1,6 @@
 import { FindingError, type Finding } from '../../finding/finding'
 import type { Vector } from '../../shape/pose'
+import { inMm } from '../figure'
 import type { Flat, FlatLine } from '../flat'
 import { type BetweenOptions, type Skin, developBetween } from './between'
 import { carrier, carryLine, planeLine } from './carry'
@@ -69,7 +70,10 @@ function panel(sections: readonly Section[], from: number, to: number, options: 
   const between = sections.slice(from + 1, to)
   const off = between.map((section) => Math.max(...distancesTo(skin.development, section.points)))
   const worst = off.reduce((best, value, i) => (value > (off[best] ?? 0) ? i : best), 0)
-  const findings = skin.findings.map((finding) => ({ ...finding, text: `${first.name} to ${last.name}: ${finding.text}` }))
+  const findings = skin.findings.map((finding) => ({
+    ...finding,
+    text: `${first.name} to ${last.name}: ${finding.text}`,
+  }))
   if ((off[worst] ?? 0) > allowed) findings.push(standsOff(first, last, between[worst]!, off[worst]!, allowed))
   const flat = carryOver(skin, between, lines)
   return { ...skin, flat, from, to, deviation: Math.max(skin.deviation, ...off), findings }
@@ -79,7 +83,7 @@ function panel(sections: readonly Section[], from: number, to: number, options: 
 function fewestPanels(sections: readonly Section[], options: SkinOptions): SkinPanel[] {
   const { allowed = 0.25 } = options
   const panels: SkinPanel[] = []
-  for (let from = 0; from < sections.length - 1; ) {
+  for (let from = 0; from < sections.length - 1;) {
     let best = panel(sections, from, from + 1, options)
     for (let to = from + 2; to < sections.length; to++) {
       const longer = panel(sections, from, to, options)
@@ -113,7 +117,10 @@ function named<T>(first: Section, last: Section, work: () => T): T {
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
     const { finding } = error
-    throw new FindingError({ ...finding, mark: last.name, text: `${first.name} to ${last.name}: ${finding.text}` }, { cause: error })
+    throw new FindingError(
+      { ...finding, mark: last.name, text: `${first.name} to ${last.name}: ${finding.text}` },
+      { cause: error },
+    )
   }
 }
 
@@ -126,7 +133,9 @@ function carryOver(skin: Skin, between: readonly Section[], lines: readonly Carr
   const on = carrier(skin.development)
   const carried = lines.map(({ kind, line, sight }) => ({ kind, line: carryLine(on, line, sight) }))
   const openings = carried.filter(({ kind }) => kind === 'opening')
-  const drawn = carried.flatMap(({ kind, line }): FlatLine[] => (kind === 'opening' ? [] : [{ kind, line, closed: false }]))
+  const drawn = carried.flatMap(({ kind, line }): FlatLine[] =>
+    kind === 'opening' ? [] : [{ kind, line, closed: false }],
+  )
   return {
     ...skin.flat,
     openings: openings.map(({ line }) => ({ kind: 'opening', loop: clockwise(withoutRepeat(line)) })),
@@ -153,8 +162,8 @@ function standsOff(first: Section, last: Section, middle: Section, off: number, 
     id: 'not-developable',
     severity: 'warning',
     text:
-      `${first.name} to ${last.name}: the panel stands ${off.toFixed(2)} mm off ${middle.name}, ` +
-      `${allowed.toFixed(2)} mm is allowed`,
+      `${first.name} to ${last.name}: the panel stands ${inMm(off)} off ${middle.name}, ` +
+      `${inMm(allowed)} is allowed`,
     remedy: `split the panel at ${middle.name}, or allow the gap`,
     mark: middle.name,
     found: off,
