@@ -236,7 +236,7 @@ function roomOn({ sheet, margin }: Stock): { width: number; height: number } {
 }
 
 /** Turned, by as little as will do, so that its grain runs along x or along y. */
-function squared(flat: Flat): Flat {
+export function squared(flat: Flat): Flat {
   const grain = flat.grain ?? 0
   const wanted = grain > 45 && grain <= 135 ? 90 : 0
   const turn = wanted - (grain > 135 ? grain - 180 : grain)

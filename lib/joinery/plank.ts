@@ -1,12 +1,12 @@
-import { type Finding } from '../finding/finding'
+import type { Finding } from '../finding/finding'
 import { developBetween } from '../craft/develop/between'
 import { planeLine } from '../craft/develop/carry'
 import { distancesTo } from '../craft/develop/distance'
 import type { FlatLine } from '../craft/flat'
-import { distance, faceNormal, toModel } from '../craft/space'
+import { faceNormal, toModel } from '../craft/space'
 import type { PieceSet } from '../model/assembly'
-import { hermite, naturalSlopes } from '../section/spline'
 import type { Vector } from '../shape/pose'
+import { batten } from './batten'
 import { type CoveringOptions, type CoveringPanel, type Ground, cover } from './covering'
 import type { Run, RunSection } from './sections'
 import { stretchOf } from './stretch'
@@ -46,30 +46,6 @@ export function plank(code: string, over: Run, options: PlankOptions): PieceSet 
 
 function stretched(section: RunSection, { from, to }: PlankOptions): Vector[] {
   return stretchOf(section, from, to).map((point) => toModel(section.pose, point))
-}
-
-/** Longest straight step of a line between sections, mm. */
-const STEP = 2
-
-/** A fair curve through points, over the lengths of the chords between them. */
-function batten(points: readonly Vector[]): Vector[] {
-  const knots = [0]
-  for (let i = 1; i < points.length; i++) knots.push(knots[i - 1]! + distance(points[i - 1]!, points[i]!))
-  const axes = [0, 1, 2].map((axis) => points.map((point) => point[axis]!))
-  const slopes = axes.map((values) => naturalSlopes(knots, values))
-  const line: Vector[] = [points[0]!]
-  for (let i = 1; i < points.length; i++) {
-    const span = knots[i]! - knots[i - 1]!
-    const steps = Math.max(1, Math.ceil(span / STEP))
-    for (let k = 1; k <= steps; k++) {
-      const at = (axis: number): number => {
-        const [values, slope] = [axes[axis]!, slopes[axis]!]
-        return hermite(k / steps, values[i - 1]!, values[i]!, slope[i - 1]! * span, slope[i]! * span)
-      }
-      line.push(k === steps ? points[i]! : [at(0), at(1), at(2)])
-    }
-  }
-  return line
 }
 
 function standsOff({ name }: RunSection, off: number, allowed: number): Finding {

@@ -1,0 +1,42 @@
+import { type Length, mm } from '../length/length'
+import { type GoreFit, gores as goreSet, petalCrown } from '../craft/gore'
+import type { Draft } from '../model/draft'
+import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+
+export interface GoresOptions extends CraftPart {
+  /** Meridian from the tip to the base: places along the axis and radii. */
+  readonly profile: readonly (readonly [axial: Length, radius: Length])[]
+  /** `round`: pulled round by hand. `over`: middles lie on the body. `under`: seams lie on it. */
+  readonly fit?: GoreFit
+  readonly count?: number
+  /** Largest gap, for which the fewest petals are taken; 0.2 mm unless said. */
+  readonly gap?: Length
+  /** Height of the plain ring below the petals, by which they hang together; without it there is one petal, so many times. */
+  readonly skirt?: Length
+  /** Which face of the card the profile describes, outside unless said. */
+  readonly face?: 'inside' | 'outside'
+}
+
+const GAP = 0.2
+
+/** Petals for a round end, such as a spinner or a cowling: a crown of petals on a ring, or a petal to be cut n times. */
+export function gores(options: GoresOptions): Draft {
+  const stock = stockOf(options.stock)
+  const { fit = 'round', count, gap, skirt, face = 'outside', copies = 1 } = options
+  const k = stock.fold.k.value
+  const set = goreSet({
+    profile: options.profile.map(([axial, radius]) => [mm(axial), mm(radius)] as const),
+    fit,
+    count: count ?? { gap: gap ? mm(gap) : GAP },
+    out: face === 'outside' ? (k - 1) * stock.measured : k * stock.measured,
+  })
+  const note = `${set.count} petals; ${MISSES[fit]} ${set.gap.toFixed(2)} mm at most.`
+  const flat = skirt ? petalCrown(set, mm(skirt)) : set.petal
+  return craftDraft(flat, { ...options, copies: skirt ? copies : copies * set.count }, [note], set.findings)
+}
+
+const MISSES: Record<GoreFit, string> = {
+  round: 'left straight across, seams stay open by',
+  over: 'seams stand over the body by',
+  under: 'middles lie under the body by',
+}

@@ -1,0 +1,101 @@
+import { recording } from '../length/bench'
+import { type Length, mm } from '../length/length'
+import { bench } from '../length/unit'
+import { callSite } from '../finding/site'
+import { petals as petalPanels } from '../craft/gore'
+import { lengthOf } from '../craft/line'
+import { toModel } from '../craft/space'
+import { mirrorPiece } from '../model/mirror'
+import { PieceSet } from '../model/assembly'
+import type { Place } from '../model/plane'
+import { session } from '../model/session'
+import type { Point } from '../shape/point'
+import type { Vector } from '../shape/pose'
+import { batten } from './batten'
+import { located, squared } from './covering'
+import { flatPiece, readsOf, say } from './flatPiece'
+import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
+import { type EdgePlace, stretchOf } from './stretch'
+
+export interface PetalsOptions {
+  readonly stock: string
+  /** Part of each section that is covered, counter-clockwise. */
+  readonly from: EdgePlace
+  readonly to: EdgePlace
+  /** The point in which all petals end. */
+  readonly tip: Place
+  /** How many, or the most that their middles may stand off the surface, for which the fewest are taken. */
+  readonly count?: number
+  readonly gap?: Length
+  /** Which face of the card the sections describe. */
+  readonly face?: 'inside' | 'outside'
+  readonly handed?: boolean
+  readonly notch?: Length
+  readonly note?: string
+}
+
+/** Gap between card and surface where nothing is said, mm: it closes under a thumb. */
+const GAP = 0.3
+
+/**
+ * Petals over a doubly curved end, such as the bow of a hull: from a tip over a run of sections, given in order from
+ * the tip. Seams divide the covered part of each section into equal lengths, and each petal is the developable surface
+ * between two seams, so that neighbours have the same edge: `petals('BW', bowSections, { from: chine, to: 'top', … })`.
+ */
+export function petals(code: string, over: Run, options: PetalsOptions): PieceSet {
+  const site = callSite()
+  const { result, read } = recording(() =>
+    located(site, code, () => {
+      const { list, pieces: under, handed } = sectionsOf(over, mmOr(options.notch, 3))
+      const thickness = mm(bench.plies(options.stock))
+      const { k } = session().stocks.get(options.stock)!.fold
+      const made = petalPanels({
+        meridian: meridians(list, options),
+        from: 0,
+        to: 100,
+        count: options.count ?? { gap: mmOr(options.gap, GAP) },
+        out: options.face === 'outside' ? (k.value - 1) * thickness : k.value * thickness,
+      })
+      return { ...made, under, both: options.handed ?? handed }
+    }),
+  )
+  const { panels, count, gap, findings, under, both } = result
+  say(findings.map((finding) => ({ ...finding, family: code })), site)
+  const reads = readsOf(under, read)
+  return new PieceSet(
+    panels.flatMap(({ flat, findings: own }, i) => {
+      const identity = (side: 'P' | 'S' | '') => ({
+        mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
+        family: code,
+        side,
+        station: i + 1,
+      })
+      const mine = identity(both ? 'S' : '')
+      say(own.map((finding) => ({ ...finding, mark: mine.mark, family: code })), site)
+      const notes = [
+        `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
+        ...(options.note ? [options.note] : []),
+      ]
+      const piece = flatPiece(squared(flat), { ...mine, stock: options.stock, notes, reads, site })
+      return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+    }),
+  )
+}
+
+/** Seams as lines in space from the tip, by their share of the covered length in hundredths. */
+function meridians(list: readonly RunSection[], { from, to, tip }: PetalsOptions): (share: number) => Vector[] {
+  const end = tip.map(mm) as unknown as Vector
+  const stretches = list.map((section) => ({ section, line: stretchOf(section, from, to) }))
+  return (share) => batten([end, ...stretches.map(({ section, line }) => toModel(section.pose, alongLine(line, share / 100)))])
+}
+
+function alongLine(line: readonly Point[], share: number): Point {
+  let left = lengthOf(line) * share
+  for (let i = 1; i < line.length; i++) {
+    const [p, q] = [line[i - 1]!, line[i]!]
+    const step = Math.hypot(q[0] - p[0], q[1] - p[1])
+    if (left <= step) return [p[0] + ((q[0] - p[0]) * left) / step, p[1] + ((q[1] - p[1]) * left) / step]
+    left -= step
+  }
+  return line.at(-1)!
+}
