@@ -45,7 +45,7 @@ export class FindingError extends Error {
 
 /** Errors first, then by mark, rule and place, so that two runs print the same list. */
 export function sortFindings(findings: readonly Finding[]): Finding[] {
-  return [...findings].sort(
+  return findings.toSorted(
     (a, b) =>
       SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
       compareText(a.mark ?? a.family ?? '', b.mark ?? b.family ?? '') ||

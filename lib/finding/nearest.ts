@@ -19,7 +19,7 @@ export function nearestName(name: string, known: Iterable<string>): string | und
 export function suggest(name: string, known: Iterable<string>): string {
   const names = [...known]
   const near = nearestName(name, names)
-  return near === undefined ? `use one of: ${names.sort().join(', ')}` : `did you mean "${near}"?`
+  return near === undefined ? `use one of: ${names.toSorted().join(', ')}` : `did you mean "${near}"?`
 }
 
 function alignmentDistance(a: string, b: string): number {

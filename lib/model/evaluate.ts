@@ -45,7 +45,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     title: definition.title,
     scale,
     stocks,
-    pieces: pieces.sort((a, b) => compareText(a.mark, b.mark)),
+    pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
     findings: findingsOf(mine),
   }

@@ -31,7 +31,7 @@ export function mirrorPiece(given: Piece, identity: Identity): Piece {
 
 /** Reversed as well as flipped, so that the loop keeps its winding. */
 function flipLoop(loop: Loop): Polyline {
-  return loop.map(flip).reverse()
+  return loop.map(flip).toReversed()
 }
 
 function flip([x, y]: Point): Point {

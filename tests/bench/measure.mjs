@@ -37,7 +37,7 @@ export function paired(a, b, { runs = 5, warmUp = 1 } = {}) {
 }
 
 export function spread(values) {
-  const sorted = [...values].sort((x, y) => x - y)
+  const sorted = values.toSorted((x, y) => x - y)
   const round = (x) => Number(x.toPrecision(4))
   return { median: round(sorted[Math.floor(sorted.length / 2)]), least: round(sorted[0]), most: round(sorted.at(-1)) }
 }
