@@ -17,11 +17,11 @@ import {
   table,
 } from 'cardwright'
 
-const floatAt = full.m(5.2)
-const outboard = full.m(9.2)
+export const floatAt = full.m(5.2)
+export const outboard = full.m(9.2)
 const length = full.m(2.8)
 const height = full.m(0.55)
-const bottom = full.m(0.75)
+export const bottom = full.m(0.75)
 
 const halfBreadth = table([
   [full.m(0), full.m(0.06)],
@@ -38,7 +38,7 @@ const keelLine = table([
 
 const slotWidth = bench.plies('divider').plus(bench.mm(0.06))
 
-const floatSection = (x: Length) => {
+export const floatSection = (x: Length) => {
   const half = halfBreadth(x)
   const keel = keelLine(x)
   const chine = keel.plus(half.times(0.45))

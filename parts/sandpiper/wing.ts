@@ -33,7 +33,7 @@ const insideAt = (y: Length): Shape => sectionAt(y).inset(bench.plies('folder'))
 
 const ribStations = stations.even(16, full.m(0.8), full.m(11.9))
 
-const wingRibs = family('WR', ribStations, (y) => {
+export const wingRibs = family('WR', ribStations, (y) => {
   const chord = chordAt(y)
   return piece({ stock: 'divider', grain: 'along' })
     .outline(insideAt(y))
