@@ -192,20 +192,22 @@ function cutSlots(plate: Plate, cuts: readonly Slot[], options: InterlockOptions
 }
 
 /** How far the mouth must be cut so that no part of the edge across the slot's width is left standing. */
-function mouthOf(region: Region, slot: Slot): number {
-  const { end, towards, width, depth } = slot
-  const sideways = [-width / 2, 0, width / 2]
+function mouthOf(region: Region, { end, towards, width, depth }: Slot): number {
+  const edgeAt = (off: number): number => {
+    const from: Point = [end[0] - towards[1] * off, end[1] + towards[0] * off]
+    return chordsOf(region, from, towards).find(([start, stop]) => start < depth && stop > depth - width)?.[1] ?? depth
+  }
+  const sides = [edgeAt(-width / 2), edgeAt(width / 2)]
+  const ends = [depth, ...sides]
   for (const loop of region) {
     for (const [x, y] of loop) {
       const off = towards[0] * (y - end[1]) - towards[1] * (x - end[0])
-      if (Math.abs(off) < width / 2) sideways.push(off)
+      const forward = towards[0] * (x - end[0]) + towards[1] * (y - end[1])
+      // A corner between the sides counts where it stands over both of them.
+      if (Math.abs(off) < width / 2 && forward > Math.min(...sides)) ends.push(edgeAt(off))
     }
   }
-  const ends = sideways.map((off) => {
-    const from: Point = [end[0] - towards[1] * off, end[1] + towards[0] * off]
-    return chordsOf(region, from, towards).find(([start, stop]) => start < depth && stop > depth - width)?.[1] ?? depth
-  })
-  return Math.max(depth, ...ends) + TOUCH
+  return Math.max(...ends) + TOUCH
 }
 
 function touchOnly(a: Plate, b: Plate, length: number): Finding {
