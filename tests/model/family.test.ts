@@ -198,7 +198,7 @@ describe('bad input names family, station and line', () => {
         () =>
           family('WR', three, (_, { number }) => {
             calls.push(number)
-            for (let turns = 0; number === 2; turns++) calls.length = Math.min(calls.length, 10)
+            if (number === 2) for (;;) calls.length = Math.min(calls.length, 10)
             return plain()
           }),
         { timeLimit: 100 },
