@@ -7,7 +7,8 @@ import { PieceSet } from '../model/assembly'
 import type { Side } from '../model/piece'
 import type { Vector } from '../shape/pose'
 import { type Cutting, type Fit, cuttingOf } from './fit'
-import { readsOf, say } from './flatPiece'
+import { readsOf } from './flatPiece'
+import { sayFound } from './found'
 import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 
 export interface InterlockOptions {
@@ -45,7 +46,7 @@ export function interlock(first: Pieces, second: Pieces, options: InterlockOptio
     return { a, b, locked: lockSides(a, b, options, cuttingOf(pieces, options.fit ?? 'sliding')) }
   })
   const { a, b, locked } = result
-  say(locked.findings, site)
+  sayFound(locked.findings, [...a, ...b].flatMap(({ pieces }) => pieces), site)
   const figures = read.filter((name) => name.startsWith('stock:'))
   const cut = (list: readonly Standing[]): PieceSet =>
     new PieceSet(

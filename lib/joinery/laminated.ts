@@ -24,7 +24,7 @@ export interface LaminatedOptions {
  * from the unprinted face to the printed one, grain turned by 90° from ply to ply and the same seen from either face.
  * An interlock that follows treats the plies of one piece as the whole they make.
  *
- * A note says how thick the lamination comes out; where the stock at hand cannot come near enough it is an error.
+ * Where a thickness is asked for, a note says what comes out; where the stock at hand cannot come near enough it is an error.
  */
 export function laminated(given: Pieces, options: LaminatedOptions = {}): PieceSet {
   const site = callSite()
@@ -58,8 +58,9 @@ function layUp(piece: Piece, { thickness, from = [piece.stock], within }: Lamina
     const card = stockOf(id)
     return { id, thickness: card.thickness.value, glueLine: card.glueLine.value }
   })
-  const made = laminate(wanted, stocks, within ? mm(within) : WITHIN)
-  const said = made.findings.length > 0 ? made.findings : [report(made.plies, made.thickness, wanted)]
+  // The plies that were said are reached to the hair.
+  const made = laminate(wanted, stocks, within ? mm(within) : thickness ? WITHIN : 1e-6)
+  const said = made.findings.length > 0 || !thickness ? made.findings : [report(made.plies, made.thickness, wanted)]
   return { ...made, wanted, findings: said.map((finding) => ({ ...finding, mark: piece.mark, family: piece.family })) }
 }
 

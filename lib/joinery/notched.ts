@@ -10,7 +10,8 @@ import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
 import type { Stock } from '../stock/card'
 import { type Fit, cuttingOf } from './fit'
-import { flatPiece, say } from './flatPiece'
+import { flatPiece } from './flatPiece'
+import { sayFound } from './found'
 import { type Pieces, type Standing, allPieces, cutPieces, standings, stockOf } from './standing'
 import { type Strip, type Stringers, stripsOf } from './stringers'
 
@@ -52,7 +53,7 @@ export function notched(
     return { standing, cut, made, findings }
   })
   const { standing, cut, made, findings } = result
-  say(findings, site)
+  sayFound(findings, standing.flatMap(({ pieces }) => pieces), site)
   const frameReads = read.filter((name) => name === 'scale' || name.startsWith('stock:'))
   const notchedFrames = standing.flatMap((frame, i) =>
     cut[i] === frame.plate ? frame.pieces : cutPieces(frame, cut[i]!, frameReads),
@@ -119,8 +120,8 @@ function passesOf({ line }: Strip, plate: Plate): Pass[] {
   })
 }
 
-/** Kept clear at the sheet's ends for its title, mm. */
-const TITLE = 30
+/** Kept clear at the sheet's ends for its title and key, mm. */
+const TITLE = 36
 
 /** Longest strip along the grain that a sheet has room for. */
 function longestOn({ sheet, margin, grain }: Stock): number {

@@ -5,13 +5,14 @@ import {
   bench,
   family,
   full,
+  interlock,
+  laminated,
   mirrored,
   path,
   piece,
   plane,
   polygon,
   rectangle,
-  rectangleFrom,
   single,
   stations,
   table,
@@ -36,8 +37,6 @@ const keelLine = table([
   [full.m(2.8), full.m(0.3)],
 ])
 
-const slotWidth = bench.plies('divider').plus(bench.mm(0.06))
-
 export const floatSection = (x: Length) => {
   const half = halfBreadth(x)
   const keel = keelLine(x)
@@ -49,12 +48,9 @@ export const floatSection = (x: Length) => {
     .close()
 }
 
-const frames = family('OF', stations.even(7, full.m(0.3), full.m(2.5)), (x) => {
-  const shape = floatSection(x).inset(bench.plies('folder'))
-  const half = slotWidth.times(0.5)
+const floatFrames = family('OF', stations.even(7, full.m(0.3), full.m(2.5)), (x) => {
   return piece({ stock: 'divider', grain: 'across' })
-    .outline(shape)
-    .slots(rectangleFrom(half.negative(), full.m(-1), half, keelLine(x).plus(height).times(0.5)))
+    .outline(floatSection(x).inset(bench.plies('folder')))
     .place(plane.frame(floatAt.plus(x), { y: outboard, z: bottom }))
 })
 
@@ -63,21 +59,19 @@ const keel = single('OK', () => {
   const skin = bench.plies('folder')
   const lower = xs.map((x) => [x, keelLine(x).plus(skin)] as const)
   const upper = xs.toReversed().map((x) => [x, height.minus(skin)] as const)
-  const half = slotWidth.times(0.5)
-  const slots = stations
-    .even(7, full.m(0.3), full.m(2.5))
-    .map(({ at }) => rectangleFrom(at.minus(half), keelLine(at).plus(height).times(0.5), at.plus(half), full.m(1)))
   return piece({ stock: 'divider', grain: 'along' })
     .outline(polygon(...lower, ...upper))
-    .slots(...slots)
     .place(plane.spanwise(outboard, { x: floatAt, z: bottom }))
 })
 
-/** Two struts to the wing, of two plies. */
+/** Two struts to the wing. */
 const struts = single('OS', () =>
   piece({ stock: 'divider', grain: 'along', plies: 2, copies: 2 })
     .outline(rectangle(full.m(1.9), full.m(0.14)))
     .note('Round the edges after laminating.'),
 )
 
-export const floatAssembly = () => assembly('floats', mirrored(keel), mirrored(frames), mirrored(struts))
+export const floatAssembly = () => {
+  const [frames, keels] = interlock(mirrored(floatFrames), mirrored(keel), { upper: 'second', end: 'relief' })
+  return assembly('floats', keels, frames, laminated(mirrored(struts)))
+}

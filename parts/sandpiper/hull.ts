@@ -1,12 +1,19 @@
 import {
   type Length,
+  type PieceSet,
+  type Place,
   type Shape,
   ZERO,
   assembly,
   bench,
+  between,
+  cradle,
   family,
   full,
+  interlock,
+  laminated,
   mm,
+  notched,
   path,
   piece,
   plane,
@@ -14,6 +21,7 @@ import {
   rectangle,
   rectangleFrom,
   stations,
+  stringers,
 } from 'cardwright'
 import { floorHeight, hullLength, lines } from './subject'
 
@@ -32,36 +40,19 @@ export const hullSection = (x: Length): Shape => {
 
 const frameStations = stations.even(26, full.m(0.6), full.m(16.6))
 
+const skin = bench.plies('folder')
+
 /** Width of the ring that a frame leaves. */
 const ring = bench.mm(3.6)
 
-const stringerShares = [0.2, 0.42, 0.62]
-
-const stringerSlot = bench.plies('divider').plus(bench.mm(0.06))
-
-/** Notches for stringers lying flat on the side, at shares of the height between chine and deck, both sides. */
-const sideNotches = (shape: Shape, x: Length): Shape[] =>
-  stringerShares.flatMap((share) => {
-    const z = lines.chineHeight(x).plus(lines.deck(x).minus(lines.chineHeight(x)).times(share))
-    const { from, to } = shape.spanAcross(z)
-    const notch = rectangle(bench.mm(2.4), stringerSlot)
-    return [notch.moved(from, z), notch.moved(to, z)]
-  })
-
-const keelSlot = (x: Length, from: Length): Shape => {
-  const half = bench.plies('divider', 2).plus(bench.mm(0.08)).times(0.5)
-  return rectangleFrom(half.negative(), from.minus(full.m(1)), half, lines.keel(x).plus(bench.mm(3)))
-}
-
-const frames = family('HF', frameStations, (x) => {
-  const outer = hullSection(x).inset(bench.plies('folder'))
+const hullFrames = family('HF', frameStations, (x) => {
+  const outer = hullSection(x).inset(skin)
   const inner = outer.inset(ring)
   const below = rectangleFrom(full.m(-3), full.m(-1), full.m(3), floorHeight)
   const bilge = inner.intersect(below)
   const cabin = inner.minus(below.offset(bench.mm(1)))
   return piece({ stock: 'divider', grain: 'across' })
     .outline(outer)
-    .slots(keelSlot(x, lines.keel(x)), ...sideNotches(outer, x))
     .cut(...rounded(cabin, bench.mm(0.6)), ...(bilge.area > 60 ? bilgeHoles(bilge) : []))
     .datum([ZERO, lines.deck(x).minus(bench.mm(2.5))], [ZERO, lines.deck(x).minus(bench.mm(1))])
     .place(plane.frame(x))
@@ -77,23 +68,42 @@ const bilgeHoles = (bilge: Shape): Shape[] => {
   return rounded(bilge.minus(keel), bench.mm(0.4))
 }
 
-/** The keel runs under the frames in two lengths, each of two plies, joined under a frame. */
-const keel = family('KE', stations.at(full.m(0.4), full.m(8.5)), (from, { number }) => {
-  const to = number === 1 ? full.m(8.5) : hullLength.minus(full.m(0.4))
-  const xs = Array.from({ length: 25 }, (_, i) => from.plus(to.minus(from).times(i / 24)))
-  const lower = xs.map((x) => [x, lines.keel(x).plus(bench.plies('folder'))] as const)
+/**
+ * The keel runs through the frames in two lengths, each of two plies, that meet half way between two frames. The frames
+ * come down over it.
+ */
+const keelJoint = between(frameStations[12]!.at, frameStations[13]!.at, 0.5)
+
+const keels = family('KE', stations.at(full.m(0.4), keelJoint), (from, { number }) => {
+  const to = number === 1 ? keelJoint : hullLength.minus(full.m(0.4))
+  const xs = Array.from({ length: 25 }, (_, i) => between(from, to, i / 24))
+  const lower = xs.map((x) => [x, lines.keel(x).plus(skin)] as const)
   const upper = xs.toReversed().map((x) => [x, lines.keel(x).plus(bench.mm(6))] as const)
-  const slots = frameStations
-    .filter(({ at }) => at.over(from) > 1.02 && to.over(at) > 1.02)
-    .map(({ at }) => {
-      const half = stringerSlot.times(0.5)
-      return rectangleFrom(at.minus(half), lines.keel(at).plus(bench.mm(3)), at.plus(half), lines.keel(at).plus(bench.mm(8)))
-    })
   return piece({ stock: 'divider', grain: 'along', plies: 2 })
     .outline(polygon(...lower, ...upper))
-    .slots(...slots)
     .place(plane.spanwise(ZERO))
 })
+
+/**
+ * Stringers lie flat on the sides, at shares of the height between chine and deck. The middle one ends where the hull
+ * draws in too far for three.
+ */
+const sideStringers = () =>
+  stringers('SG', {
+    stock: 'divider',
+    breadth: bench.mm(2.2),
+    handed: true,
+    lines: [
+      frameStations.slice(0, -1).map(({ at }) => onSide(at, 0.18)),
+      frameStations.slice(1, -2).map(({ at }) => onSide(at, 0.42)),
+      frameStations.slice(0, -1).map(({ at }) => onSide(at, 0.66)),
+    ],
+  })
+
+const onSide = (x: Length, share: number): Place => {
+  const z = between(lines.chineHeight(x), lines.deck(x), share)
+  return [x, hullSection(x).inset(skin).spanAcross(z).to, z]
+}
 
 /** Bulkheads with doorways stand behind frames at the ends of the cabin. */
 const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10.84)), (x) => {
@@ -121,20 +131,28 @@ const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).
     .place(plane.level(floorHeight, { x }))
 })
 
-/** Stringers are strips, cut a little long and trimmed in place. */
-const stringers = family('SG', stations.at(...stringerShares.map((share) => full.m(share))), () =>
-  piece({ stock: 'divider', grain: 'along', copies: 4 })
-    .outline(rectangle(full.m(8.2), bench.mm(2.2)))
-    .note('Two lengths a side, joined on a frame.'),
-)
+/** Holds every fourth frame at its station while the skin goes on, on a board under the keel. */
+const buildingCradle = (frames: PieceSet) =>
+  cradle('JC', frames, {
+    stock: 'divider',
+    stations: [4, 8, 12, 16, 20],
+    board: full.m(-0.7),
+    clearance: bench.plies('folder', 2),
+    rise: bench.mm(13),
+    gauge: full.m(1.3),
+    railHeight: bench.mm(7),
+  })
 
-export const hullAssembly = () =>
-  assembly(
+export const hullAssembly = () => {
+  const [slotted, keel] = interlock(hullFrames, keels, { upper: 'second' })
+  const [frames, strips] = notched(slotted, [sideStringers()])
+  return assembly(
     'hull',
-    assembly('keel', keel),
+    assembly('cradle', buildingCradle(frames)),
+    assembly('keel', laminated(keel)),
     assembly('frames', frames),
-    assembly('stringers', stringers),
+    assembly('stringers', strips),
     assembly('floor', floor),
     assembly('bulkheads', bulkheads),
   )
-
+}

@@ -6,13 +6,13 @@ import {
   between,
   family,
   full,
+  interlock,
   lightening,
   mirrored,
   naca,
   piece,
   plane,
   polygon,
-  rectangleFrom,
   single,
   stations,
 } from 'cardwright'
@@ -20,56 +20,46 @@ import {
 const tailAt = full.m(14.6)
 const tailHeight = full.m(3.1)
 const tailSpan = full.m(3.6)
-const tailChord = (y: Length): Length => between(full.m(2), full.m(1.2), y.over(tailSpan))
+const tailChord = (y: Length): Length => between(full.m(2), full.m(1.3), y.over(tailSpan))
 const finFoot = full.m(2.4)
 const finHeight = full.m(2.2)
 const finChord = (z: Length): Length => between(full.m(2.3), full.m(1.3), z.over(finHeight))
 
-const slotWidth = bench.plies('divider').plus(bench.mm(0.06))
+/** The one spar stands at two fifths of the chord. */
+const sparShare = 0.4
 
-/** A symmetrical section with a half-depth slot for the one spar, at two fifths of the chord. */
-const tailRib = (chord: Length) => {
-  const shape = naca('0010', chord).inset(bench.plies('folder'))
-  const at = chord.times(0.4)
-  const half = slotWidth.times(0.5)
-  return piece({ stock: 'divider', grain: 'along' })
-    .outline(shape)
-    .slots(rectangleFrom(at.minus(half), chord.negative(), at.plus(half), ZERO))
+const section = (chord: Length) => naca('0013', chord).inset(bench.plies('folder'))
+
+const tailRib = (chord: Length) =>
+  piece({ stock: 'divider', grain: 'along' })
+    .outline(section(chord))
     .datum([chord.times(0.05), ZERO], [chord.times(0.95), ZERO])
-}
 
 const tailRibs = family('TR', stations.even(7, full.m(0.25), full.m(3.45)), (y) =>
-  tailRib(tailChord(y)).place(plane.spanwise(y, { x: tailAt.minus(tailChord(y).times(0.4)), z: tailHeight })),
+  tailRib(tailChord(y)).place(plane.spanwise(y, { x: tailAt.minus(tailChord(y).times(sparShare)), z: tailHeight })),
 )
+
+const finAt = tailAt.plus(full.m(0.5))
 
 const finRibs = family('FR', stations.even(6, full.m(0.15), full.m(2.1)), (z) =>
-  tailRib(finChord(z)).place(plane.level(finFoot.plus(z), { x: tailAt.plus(full.m(0.5)).minus(finChord(z).times(0.4)) })),
+  tailRib(finChord(z)).place(plane.level(finFoot.plus(z), { x: finAt.minus(finChord(z).times(sparShare)) })),
 )
 
-/** A spar that tapers from root to tip with the section, slotted from above at every rib. */
-const tailSpar = (code: string, length: Length, ribs: readonly Length[], depthAt: (s: Length) => Length) =>
-  single(code, () => {
-    const half = slotWidth.times(0.5)
-    const slots = ribs.map((s) => rectangleFrom(s.minus(half), ZERO, s.plus(half), depthAt(s)))
-    return piece({ stock: 'divider', grain: 'along' })
-      .outline(
-        polygon(
-          [ZERO, depthAt(ZERO).times(-0.5)],
-          [length, depthAt(length).times(-0.5)],
-          [length, depthAt(length).times(0.5)],
-          [ZERO, depthAt(ZERO).times(0.5)],
-        ),
-      )
-      .slots(...slots)
-  })
-
-const depth = (chordAt: (s: Length) => Length) => (s: Length) => {
-  const { from, to } = naca('0010', chordAt(s)).inset(bench.plies('folder')).spanAt(chordAt(s).times(0.4))
-  return to.minus(from)
+/** A spar that tapers from root to tip with the section: its length along x, its depth along y. */
+const taperedSpar = (length: Length, chordAt: (s: Length) => Length) => {
+  const half = (s: Length) => section(chordAt(s)).spanAt(chordAt(s).times(sparShare)).to
+  return piece({ stock: 'divider', grain: 'along' }).outline(
+    polygon([ZERO, half(ZERO).negative()], [length, half(length).negative()], [length, half(length)], [ZERO, half(ZERO)]),
+  )
 }
 
-const tailStations = stations.even(7, full.m(0.25), full.m(3.45)).map(({ at }) => at)
-const finStations = stations.even(6, full.m(0.15), full.m(2.1)).map(({ at }) => at)
+const tailSpar = single('TS', () =>
+  taperedSpar(tailSpan, tailChord).place(plane.at([tailAt, ZERO, tailHeight], [0, 1, 0], [0, 0, 1])),
+)
+
+const finSpar = single('FP', () =>
+  taperedSpar(finHeight, finChord).place(plane.at([finAt, ZERO, finFoot], [0, 0, 1], [0, 1, 0])),
+)
 
 /** The rudder post carries the hinges: three lugs below a plain strip. */
 const rudder = single('RU', () =>
@@ -81,9 +71,9 @@ const rudder = single('RU', () =>
     .datum([full.m(0.08), full.m(0.2)], [full.m(0.08), finHeight.minus(full.m(0.2))]),
 )
 
-export const tailAssembly = () =>
-  assembly(
-    'tail',
-    assembly('tailplane', mirrored(tailRibs), mirrored(tailSpar('TS', tailSpan, tailStations, depth(tailChord)))),
-    assembly('fin', finRibs, tailSpar('FP', finHeight, finStations, depth(finChord)), rudder),
-  )
+export const tailAssembly = () => {
+  const [ribs, spar] = interlock(mirrored(tailRibs), mirrored(tailSpar), { upper: 'second' })
+  // The fin's ribs lie level and cross its spar from side to side.
+  const [leaves, post] = interlock(finRibs, finSpar, { upper: 'second', up: [0, 1, 0] })
+  return assembly('tail', assembly('tailplane', spar, ribs), assembly('fin', post, leaves, rudder))
+}

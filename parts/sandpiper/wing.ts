@@ -1,8 +1,10 @@
 import {
   type Length,
+  type Place,
   type Shape,
   ZERO,
   aerofoil,
+  angleTemplate,
   assembly,
   bench,
   blend,
@@ -14,6 +16,7 @@ import {
   lightening,
   mirrored,
   nacaSection,
+  notched,
   piece,
   plane,
   polygon,
@@ -21,6 +24,7 @@ import {
   rectangleFrom,
   single,
   stations,
+  stringers,
 } from 'cardwright'
 import { chordAt, leadingEdgeAt, semiSpan, wing, wingHeightAt } from './subject'
 
@@ -90,12 +94,57 @@ const struts = family('ST', stations.at(wing.quarterChordAt.plus(full.m(0.1)), w
     .note('Round the edges with fine glass-paper after laminating.')
 })
 
+/** Stringers of doubled folder card lie flat on both surfaces between the spars. */
+const wingStringers = () =>
+  stringers('WS', {
+    stock: 'folder',
+    plies: 2,
+    breadth: bench.mm(1.6),
+    handed: true,
+    lines: [
+      ribStations.map(({ at }) => onSurface(at, 0.43, 'to')),
+      ribStations.map(({ at }) => onSurface(at, 0.43, 'from')),
+    ],
+  })
+
+const onSurface = (y: Length, share: number, side: 'from' | 'to'): Place => {
+  const x = chordAt(y).times(share)
+  return [leadingEdgeAt(y).plus(x), y, wingHeightAt(y).plus(insideAt(y).spanAt(x)[side])]
+}
+
+/** Degrees a line falls or rises by from the centre line to the tip. */
+const slopeOf = (line: (y: Length) => Length): number =>
+  (Math.atan(line(semiSpan).minus(line(ZERO)).over(semiSpan)) * 180) / Math.PI
+
+/** Templates for the wing: one stands under the front spar, one lies along the bare leading edge. */
+const templates = () => [
+  angleTemplate('JD', {
+    stock: 'divider',
+    copies: 2,
+    dihedral: slopeOf((y) => onSurface(y, wing.frontSpar, 'from')[2]),
+    from: full.m(2),
+    to: full.m(11),
+    height: bench.mm(5),
+  }),
+  angleTemplate('JL', {
+    stock: 'divider',
+    copies: 2,
+    sweep: slopeOf(leadingEdgeAt),
+    from: full.m(2),
+    to: full.m(11),
+    width: bench.mm(5),
+  }),
+]
+
 export const wingAssembly = () => {
-  const [ribs, spars] = interlock(mirrored(wingRibs), [frontSpar(), rearSpar()], { upper: 'second' })
+  const [slotted, spars] = interlock(mirrored(wingRibs), [frontSpar(), rearSpar()], { upper: 'second' })
+  const [ribs, strips] = notched(slotted, [wingStringers()])
   return assembly(
     'wing',
+    assembly('templates', ...templates()),
     assembly('spars', spars),
     assembly('ribs', lightened(ribs, holes), mirrored(noseRibs)),
+    assembly('stringers', strips),
     assembly('struts', laminated(mirrored(struts))),
   )
 }

@@ -6,6 +6,8 @@ import {
   bench,
   family,
   full,
+  interlock,
+  lightened,
   lightening,
   mirrored,
   path,
@@ -21,7 +23,6 @@ import { bay, bays, crown, eaves, floorHeight, waist, width } from './subject'
 const halfWidth = width.times(0.5)
 const skin = bench.plies('folder')
 const post = bench.mm(2.6)
-const slotWidth = bench.plies('divider').plus(bench.mm(0.06))
 
 /** The body's section: upright sides, and a roof that curves from eaves to eaves. */
 const bodySection = (): Shape =>
@@ -34,8 +35,8 @@ const bodySection = (): Shape =>
 
 const frameStations = stations.pitch(bays + 1, ZERO, bay)
 
-/** Hoops of two plies at every pillar, slotted over the two sole bars below the floor. */
-const frames = family('BF', frameStations, (x) => {
+/** Hoops at every pillar, of two plies at the ends, come down over the two sole bars below the floor. */
+const hoops = family('BF', frameStations, (x) => {
   const outer = bodySection().inset(skin)
   const inside = outer
     .inset(post)
@@ -43,33 +44,21 @@ const frames = family('BF', frameStations, (x) => {
     .filleted(bench.mm(1.2))
   return piece({ stock: 'divider', grain: 'across', plies: 1 })
     .outline(outer)
-    .slots(soleBarSlot(1), soleBarSlot(-1))
     .cut(inside)
     .datum([ZERO, crown.minus(bench.mm(3))], [ZERO, crown.minus(bench.mm(1.2))])
     .place(plane.frame(x))
 })
   .except([1, bays + 1], (frame) => frame.plies(2))
 
-/** From below, half way up the part under the floor. */
-const soleBarSlot = (side: 1 | -1): Shape => {
-  const low = floorHeight.minus(full.m(0.2))
-  return rectangle(slotWidth, full.m(0.2)).moved(halfWidth.times(0.6 * side), low)
-}
-
-/** Sole bars run the length of the body under the frames, in two lengths joined at the middle frame. */
-const soleBars = family('SB', stations.at(ZERO, bay.times(bays / 2)), (from) => {
-  const run = bay.times(bays / 2)
-  const half = slotWidth.times(0.5)
-  const depth = full.m(0.2)
-  const slots = frameStations
-    .filter(({ at }) => at.minus(from).over(bay) > 0.5 && at.minus(from).over(bay) < bays / 2 - 0.5)
-    .map(({ at }) => rectangleFrom(at.minus(from).minus(half), depth.times(0.5), at.minus(from).plus(half), depth.plus(full.m(1))))
+/** Sole bars run under the hoops in two lengths that meet half way between two of them. */
+const soleBars = family('SB', stations.at(full.m(-0.1), bay.times(bays / 2 + 0.5)), (from, { number }) => {
+  const to = number === 1 ? bay.times(bays / 2 + 0.5) : bay.times(bays).plus(full.m(0.1))
   return piece({ stock: 'divider', grain: 'along', plies: 2 })
-    .outline(rectangleFrom(ZERO, ZERO, run, depth))
-    .slots(...slots)
-    .openings(lightening({ count: 7, web: bench.mm(1), form: 'slotted', least: bench.mm(1.2) }))
-    .place(plane.spanwise(halfWidth.times(0.6), { x: from, z: floorHeight.minus(full.m(0.3)) }))
+    .outline(rectangleFrom(ZERO, ZERO, to.minus(from), full.m(0.2)))
+    .place(plane.spanwise(halfWidth.times(0.6), { x: from, z: floorHeight.minus(full.m(0.25)) }))
 })
+
+const soleBarHoles = lightening({ count: 8, web: bench.mm(1), form: 'slotted', least: bench.mm(1.2) })
 
 /** The floor in panels of two bays, planked by ruled lines. */
 const floor = family('FL', stations.pitch(bays / 2, ZERO, bay.times(2)), (x) => {
@@ -152,13 +141,15 @@ const steps = single('SX', () => {
     .mountain([ZERO, tread.times(2)], [run, tread.times(2)])
 })
 
-export const bodyAssembly = () =>
-  assembly(
+export const bodyAssembly = () => {
+  const [frames, bars] = interlock(hoops, mirrored(soleBars), { upper: 'second' })
+  return assembly(
     'body',
-    assembly('underframe', mirrored(soleBars)),
+    assembly('underframe', lightened(bars, soleBarHoles)),
     assembly('frames', frames),
     assembly('floor', floor),
     assembly('sides', mirrored(sides), mirrored(glazing), ends, mirrored(doors), steps),
     assembly('roof', clerestory),
   )
+}
 
