@@ -26,7 +26,7 @@ export function buildModel(
   try {
     const onProgress = (what: string, done: number, total: number) =>
       progress.step(`${file.name}: ${what}`, done, total)
-    const { findings, sheets, files } = compileModel(model, { atRatio, onProgress })
+    const { findings, sheets, files } = compileModel(model, { atRatio, onProgress, recall: workshop.recallOf(file) })
     const made = { ...outcome, model, sheets, problems: findings.map((finding) => ({ finding })) }
     if (!write || hasErrors(findings)) return made
     return { ...made, written: writeBuild(folder, files) }

@@ -6,11 +6,14 @@ import { manifestText } from '../revision/manifest'
 import { drawSheets, labelRoom, printableArea, svgOf } from '../sheet/index'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
+import { NO_RECALL, type Recall } from './recall'
 import type { OutFile } from './write'
 
 export interface CompileOptions {
   /** The same model at another scale, for checks that say at which scale a detail would work. */
   readonly atRatio?: (ratio: number) => Model | undefined
+  /** Keeps what has not changed since the build before. */
+  readonly recall?: Recall
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -31,17 +34,19 @@ export interface SheetCount {
 }
 
 /** From a model to its findings and the text of every file of its build, without touching the disk. */
-export function compileModel(model: Model, { atRatio, onProgress }: CompileOptions = {}): Compiled {
+export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
+  const { atRatio, onProgress, recall } = options
   const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
   if (checked.some(isError)) return { findings: checked, sheets: [], files: [] }
   const { layouts, findings } = layOut(model, {
     area: printableArea,
     room: (piece) => labelRoom(piece)?.footprint ?? piece.outline,
+    ...(recall && { recall }),
     ...(onProgress && { onProgress }),
   })
   const all = sortFindings([...checked, ...findings])
   if (all.some(isError)) return { findings: all, sheets: [], files: [] }
-  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, onProgress) }
+  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, options) }
 }
 
 function isError({ severity }: Finding): boolean {
@@ -52,17 +57,26 @@ function countOf({ stock, cuts, sheets }: Layout): SheetCount {
   return { stock, pieces: cuts.length, sheets }
 }
 
-function filesOf(model: Model, layouts: readonly Layout[], onProgress: CompileOptions['onProgress']): OutFile[] {
+function filesOf(
+  model: Model,
+  layouts: readonly Layout[],
+  { onProgress, recall = NO_RECALL }: CompileOptions,
+): OutFile[] {
   const fingerprints = fingerprintsOf(model.pieces)
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
   const files: OutFile[] = []
   for (const { stock, placements, sheets } of layouts) {
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
     const input = { title: model.title, scale: model.scale.name, stock, pieces, placements, sheets, fingerprints }
-    for (const [i, drawing] of drawSheets(input).entries()) {
-      files.push({ path: sheetPath(stock.id, i), text: svgOf(drawing) })
-      onProgress?.('drawing', files.length, total)
+    const draw = () => {
+      const drawings = drawSheets(input)
+      return drawings.map((drawing, i) => {
+        onProgress?.('drawing', files.length + i + 1, total)
+        return svgOf(drawing)
+      })
     }
+    const texts = recall.get('draw', { ...input, fingerprints: [] }, draw)
+    files.push(...texts.map((text, i) => ({ path: sheetPath(stock.id, i), text })))
   }
   return [...files, { path: 'manifest.json', text: manifestText(model, layouts, fingerprints) }]
 }

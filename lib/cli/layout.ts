@@ -1,11 +1,12 @@
 import { compareText, type Finding } from '../finding/finding'
+import { resolveSite } from '../finding/site'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
 import type { NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
-import { resolveSite } from '../finding/site'
 import type { Bounds, Loop } from '../shape/point'
 import type { Stock } from '../stock/card'
+import { NO_RECALL, type Recall } from './recall'
 
 /** One piece to cut: a piece of the model in one of its copies and one of its plies. */
 export interface Cut {
@@ -27,6 +28,7 @@ export interface LayoutOptions {
   readonly area: (stock: Stock) => Bounds
   /** What a piece takes up beside its outline, as its label may. */
   readonly room: (piece: Piece) => Loop
+  readonly recall?: Recall
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -35,12 +37,14 @@ export const GAP = 2
 
 /** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
 export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
+  const { recall = NO_RECALL } = options
   const layouts: Layout[] = []
   const findings: Finding[] = []
   for (const [id, pieces] of byStock(model.pieces)) {
     const stock = model.stocks.get(id)!
     const cuts = pieces.flatMap(cutsOf)
-    const { placements, unplaced, sheets } = nest(requestFor(stock, cuts, options))
+    const request = requestFor(stock, cuts, options)
+    const { placements, unplaced, sheets } = recall.get('nest', request, () => nest(request))
     layouts.push({ stock, cuts, placements, sheets })
     const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
     findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))

@@ -9,6 +9,7 @@ import { createLoader, type Loader, noModel } from './load'
 import type { Request } from './parse'
 import { type Problem, problemOf } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
+import { createRecall, NO_RECALL, type Recall } from './recall'
 import { UsageError } from './usage'
 
 /** What the commands that evaluate models have in common: the project, the bench asked for, and a loader. */
@@ -19,6 +20,8 @@ export interface Workshop {
   readonly loader: Loader
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
+  /** What is kept of each model from one build to the next; nothing, unless there will be a next. */
+  recallOf(file: ModelFile): Recall
   /** Loads and evaluates; undefined for a single file that turns out to be no model but something models share. */
   evaluate(file: ModelFile): Evaluated | undefined
 }
@@ -38,11 +41,19 @@ export function openWorkshop({ operands, options }: Request): Workshop {
   const scale = scaleOption(options.scale)
   const thickness = new Map(options.stock.map(thicknessOption))
   const loader = createLoader({ root, timeLimit })
+  const recalls = new Map<string, Recall>()
   return {
     root,
     out: resolve(options.out === 'out' ? join(root, 'out') : options.out),
     loader,
     models: () => chooseModels(findProject(root), operands),
+    recallOf({ name }) {
+      if (!options.watch) return NO_RECALL
+      const recall = recalls.get(name) ?? createRecall()
+      recall.turnOver()
+      recalls.set(name, recall)
+      return recall
+    },
     evaluate({ name, file, maybe }) {
       try {
         const definition = loader.load(file)
