@@ -1,6 +1,8 @@
-import { developSkin } from '../craft/develop/skin'
+import { type SkinPanel, developSkin } from '../craft/develop/skin'
 import { toModel } from '../craft/space'
+import type { FlatScore } from '../craft/flat'
 import type { PieceSet } from '../model/assembly'
+import type { Point, Polyline } from '../shape/point'
 import { type CoveringOptions, type CoveringPanel, type Ground, cover } from './covering'
 import type { Run } from './sections'
 import { facetted, stretchOf } from './stretch'
@@ -31,7 +33,17 @@ export function skin(code: string, over: Run, options: SkinOptions): PieceSet {
       return { name: section.name, points: kept.map((point) => toModel(section.pose, point)), knuckles }
     })
     const [panel] = developSkin(stretches, { splits: [], out, allowed, inside, ...(facets && { crease: FACET }) })
-    return panel!
+    return facets ? { ...panel!, flat: { ...panel!.flat, scores: facetScores(panel!) } } : panel!
   }
   return cover(code, over, options, develop, facets ? FACET : undefined)
+}
+
+/** The scores between facets, without those across a facet that is a little twisted: card that narrow gives. */
+function facetScores({ flat, development: { flatA, flatB } }: SkinPanel): FlatScore[] {
+  const same = (p: Point | undefined, q: Point | undefined): boolean => !!p && !!q && p[0] === q[0] && p[1] === q[1]
+  const between = ([p, q]: Polyline): boolean => {
+    const i = flatA.findIndex((point) => same(point, p))
+    return i >= 0 && same(flatB[i], q)
+  }
+  return flat.scores.filter(({ line }) => between(line))
 }

@@ -48,7 +48,7 @@ export function facetted(points: readonly Point[], count: number): Point[] {
     turned.push(turned[i - 1]! + turn)
   }
   const whole = turned.at(-1)! || 1
-  const measure = along.map((s, i) => s / along.at(-1)! / 4 + ((turned[i]! + (turned[i - 1] ?? 0)) / 2 / whole) * 0.75)
+  const measure = along.map((s, i) => s / along.at(-1)! / 2 + (turned[i]! + (turned[i - 1] ?? 0)) / 4 / whole)
   const last = measure.at(-1)!
   return Array.from({ length: count + 1 }, (_, k) => {
     const i = Math.max(1, measure.findIndex((value) => value >= (last * k) / count - 1e-12))

@@ -3,12 +3,14 @@ import { cabinAssembly } from './cabin'
 import { engineAssembly } from './engines'
 import { floatAssembly } from './floats'
 import { hullAssembly } from './hull'
+import { skinAssembly } from './skins'
 import { tailAssembly } from './tail'
 import { wingAssembly } from './wing'
 
 export default model('Sandpiper', { scale: '1:60' }, () => [
   hullAssembly(),
   cabinAssembly(),
+  skinAssembly(),
   wingAssembly(),
   tailAssembly(),
   floatAssembly(),
