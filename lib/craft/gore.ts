@@ -51,6 +51,7 @@ export function gores(spec: Gores): GoreSet {
   const greatest = Math.max(...profile.map(([, radius]) => radius))
   const wanted = typeof spec.count === 'number' ? undefined : spec.count.gap
   const count = typeof spec.count === 'number' ? spec.count : countForGap(greatest, spec.fit, spec.count.gap)
+  if (!Number.isInteger(count) || count < 3) throw fewGores(count)
   const gap = goreGap(greatest, spec.fit, count)
   const findings = wanted !== undefined && gap > wanted ? [wideGap(gap, wanted, count)] : []
   return { petal: petalFlat(profile, spec.fit, count), count, baseAngle: baseAngle(profile), gap, findings }
@@ -182,6 +183,17 @@ function petalFlat(profile: Gores['profile'], fit: GoreFit, count: number): Flat
   const height = rise.at(-1)!
   const middle = { kind: 'datum' as const, line: [[0, 0] as const, [0, height] as const], closed: false }
   return plainFlat([...right, ...left.toReversed()], { lines: [middle], grain: 0 })
+}
+
+function fewGores(count: number): FindingError {
+  return new FindingError({
+    id: 'gore-count',
+    severity: 'error',
+    text: `an end of ${count} petals, it takes 3 to close one`,
+    remedy: `give a whole number of 3 or more, or the gap you allow`,
+    found: count,
+    wanted: 3,
+  })
 }
 
 function wideGap(gap: number, wanted: number, count: number): Finding {

@@ -6,7 +6,7 @@ import { inMm } from './figure'
 import { cutOut, lengthOf } from './line'
 import { type Plate, type Slot, chordsOf, plateRegion } from './plate'
 import { webFindings } from './slotWeb'
-import { add, cross, dot, faceNormal, heightOver, mix, norm, scale, subtract, toPiece, unit } from './space'
+import { add, cross, degrees, dot, faceNormal, heightOver, mix, norm, scale, subtract, toPiece, unit } from './space'
 
 export interface Stringer {
   readonly name: string
@@ -58,6 +58,9 @@ export function notchFrames(
   return { frames: notched, findings }
 }
 
+/** A stringer that passes a frame at less than this would need a slit along it, degrees. */
+const LEAST_ANGLE = 15
+
 /** Where the line goes through the frame's plane, and its direction there. */
 interface Passage {
   readonly at: Vector
@@ -88,9 +91,11 @@ function notchAt(
   if (edge.off > reach) return { finding: offLine(frame, stringer, point, edge.off, reach) }
   const outwards = outwardAt(frame.outline, edge.along, stringer.width)
   const out = add(scale(pose.right, outwards[0]), scale(pose.up, outwards[1]))
+  const face = faceNormal(pose)
+  const steepness = degrees(Math.asin(Math.min(1, Math.abs(dot(way, face)))))
+  if (steepness < LEAST_ANGLE) return { finding: alongFrame(frame, stringer, point, steepness) }
   const flank = unit(cross(way, out))
   const inner = unit(cross(flank, way))
-  const face = faceNormal(pose)
   // Direction of the flanks in the frame's plane, into the card.
   const sunk = cross(face, flank)
   const sine = norm(sunk)
@@ -164,6 +169,19 @@ function outwardAt(loop: Loop, along: number, width: number): Point {
   const [from, to] = [at(along - width / 2), at(along + width / 2)]
   const length = Math.hypot(to[0] - from[0], to[1] - from[1])
   return [(to[1] - from[1]) / length, -(to[0] - from[0]) / length]
+}
+
+function alongFrame(frame: Plate, stringer: Stringer, [x, y]: Point, angle: number): Finding {
+  return {
+    id: 'stringer-along',
+    severity: 'error',
+    text: `stringer ${stringer.name} passes ${frame.name} at ${angle.toFixed(1)}°, a notch needs ${LEAST_ANGLE}°`,
+    remedy: 'end the stringer before this frame, or turn the frame',
+    mark: frame.name,
+    at: [x, y],
+    found: angle,
+    wanted: LEAST_ANGLE,
+  }
 }
 
 function offLine(frame: Plate, stringer: Stringer, [x, y]: Point, off: number, reach: number): Finding {

@@ -1,4 +1,4 @@
-import type { Finding } from '../finding/finding'
+import { type Finding, FindingError } from '../finding/finding'
 import { intersect, subtract as cutAway, unite } from '../shape/boolean'
 import { area, centroid } from '../shape/measure'
 import type { Loop, Point, Polyline, Region } from '../shape/point'
@@ -154,6 +154,7 @@ function laid({ cos, sin, x, y }: Lay, [u, v]: Point): Point {
 
 function edgeOf(panel: Panel, index: number): Edge {
   const { outline } = panel
+  if (!(index in outline)) throw noEdge(panel, index)
   const [x0, y0] = outline[index]!
   const [x1, y1] = outline[(index + 1) % outline.length]!
   const length = Math.hypot(x1 - x0, y1 - y0)
@@ -283,6 +284,17 @@ function overlapsFolded(tree: Panel, { bend, measured }: FoldStyle): Finding[] {
     }
   }
   return findings
+}
+
+function noEdge(panel: Panel, index: number): FindingError {
+  return new FindingError({
+    id: 'panel-edge',
+    severity: 'error',
+    text: `a fold on edge ${index} of panel ${panel.name}, which has edges 0 to ${panel.outline.length - 1}`,
+    remedy: 'count edges from 0, each from its point to the next',
+    found: index,
+    wanted: panel.outline.length - 1,
+  })
 }
 
 function inPieces(outer: readonly Loop[]): Finding {

@@ -6,6 +6,7 @@ import { frustum, frustumSector, obliqueFrustum } from '../../lib/craft/develop/
 import { tightestCurl } from '../../lib/craft/develop/curl'
 import { cylinder } from '../../lib/craft/develop/cylinder'
 import { distancesTo } from '../../lib/craft/develop/distance'
+import { cutRing } from '../../lib/craft/develop/ring'
 import { clipLine, panelsToFit, sliceDevelopment } from '../../lib/craft/develop/sheetPanel'
 import { developSkin } from '../../lib/craft/develop/skin'
 import { squareToRound } from '../../lib/craft/develop/transition'
@@ -348,6 +349,46 @@ describe('skins over frames', () => {
   })
 })
 
+describe('closed sections', () => {
+  test('rings drawn from different points are cut in line and give the same skin', () => {
+    const [a, b] = [oval(20, 12, 0, 0, 60).slice(0, -1), oval(15, 9, 30, 0, 60).slice(0, -1)]
+    const turned = [...b.slice(23), ...b.slice(0, 23)]
+    const [first, second] = [cutRing(a, [0, -1, 0]), cutRing(turned, [0, -1, 0])]
+    for (const ring of [first, second]) {
+      expect(ring[0]).toEqual(ring.at(-1))
+      expect(ring[0]![0]).toBeCloseTo(0, 9)
+      expect(ring[0]![1]).toBeLessThan(0)
+    }
+    const skin = developBetween(first, second)
+    expect(skin.deviation).toBeLessThan(0.01)
+    expect(totalArea(skin.development)).toBeCloseTo(
+      totalArea(developBetween(cutRing(a, [0, -1, 0]), cutRing(b, [0, -1, 0])).development),
+      6,
+    )
+  })
+
+  test('a seam between two points is put in', () => {
+    const square: Vector[] = [
+      [-5, -5, 0],
+      [5, -5, 0],
+      [5, 5, 0],
+      [-5, 5, 0],
+    ]
+    expect(cutRing(square, [0, -1, 0])).toEqual([
+      [0, -5, 0],
+      [5, -5, 0],
+      [5, 5, 0],
+      [-5, 5, 0],
+      [-5, -5, 0],
+      [0, -5, 0],
+    ])
+  })
+
+  test('a direction square to the section is refused', () => {
+    expect(findingOf(() => cutRing(oval(20, 12, 0, 0), [0, 0, 1]))).toMatchObject({ id: 'skin-topology' })
+  })
+})
+
 describe('bad input', () => {
   const ring = oval(10, 10, 0, 0)
 
@@ -359,6 +400,12 @@ describe('bad input', () => {
     const finding = findingOf(() => developSkin(sections))
     expect(finding).toMatchObject({ id: 'skin-topology', mark: 'F-02' })
     expect(finding.text).toContain('F-01 to F-02')
+  })
+
+  test('a place that is not a number is refused, with its number', () => {
+    expect(findingOf(() => developBetween(ring, [...ring.slice(0, -1), [Number.NaN, 0, 0]])).text).toContain(
+      'point 97 of the second',
+    )
   })
 
   test('edges that run opposite ways are refused', () => {

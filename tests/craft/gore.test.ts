@@ -75,6 +75,10 @@ describe('gap', () => {
     expect(findings[0]).toMatchObject({ id: 'gore-gap', wanted: 0.01 })
   })
 
+  test('two petals are refused', () => {
+    expect(() => gores({ profile: hemisphere(20), fit: 'over', count: 2 })).toThrow(/takes 3/)
+  })
+
   test('a profile from base to tip is refused', () => {
     expect(() => gores({ profile: hemisphere(20).toReversed(), fit: 'over', count: 8 })).toThrow(/tip to the base/)
   })

@@ -104,6 +104,20 @@ describe('notches for stringers', () => {
     expect(frames[0]!.slots).toBeUndefined()
   })
 
+  test('a stringer that runs along a frame is not notched', () => {
+    const stringer: Stringer = {
+      name: 'ST-01',
+      line: [
+        [19, 17, -10.5],
+        [21, 17, 31],
+      ],
+      width: 2,
+      depth: 1,
+    }
+    const { findings } = notchFrames([ring('F-01', 20, 20)], [stringer], { ...OPTIONS, reach: 5 })
+    expect(findings[0]).toMatchObject({ id: 'stringer-along', mark: 'F-01', wanted: 15 })
+  })
+
   test('a frame at a point of the line is notched once', () => {
     const stringer: Stringer = {
       name: 'ST-01',

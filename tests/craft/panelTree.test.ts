@@ -160,6 +160,13 @@ describe('findings', () => {
     expect(findings[0]!.text).toMatch(/one and two/)
   })
 
+  test('a fold on an edge that a panel does not have', () => {
+    const tree: Panel = { ...tongue(90), folds: [{ ...tongue(90).folds![0]!, edge: 4 }] }
+    expect(() => unfold(tree, { bend: BEND, measured: 'inside' })).toThrow(
+      /edge 4 of panel base, which has edges 0 to 3/,
+    )
+  })
+
   test('tabs that come to lie in the same place when folded', () => {
     // Two opposite walls turn a deep tab each onto the same end, where no wall stands between them.
     const tree: Panel = {

@@ -91,6 +91,17 @@ export function reversed({ a, b, rulings }: Ruled): Ruled {
 
 /** Whether both edges are rings. */
 function checkEdges(a: readonly Vector[], b: readonly Vector[]): boolean {
+  for (const [edge, which] of [
+    [a, 'first'],
+    [b, 'second'],
+  ] as const) {
+    const bad = edge.findIndex((point) => !point.every(Number.isFinite))
+    if (bad >= 0)
+      throw topology(
+        `point ${bad + 1} of the ${which} edge of a skin is (${edge[bad]!.join(', ')})`,
+        'give finite places',
+      )
+  }
   if (a.length === 0 || b.length === 0 || (a.length < 2 && b.length < 2)) {
     throw topology(`edges of ${a.length} and ${b.length} points`, 'give two curves, or a curve and an apex')
   }
