@@ -20,6 +20,9 @@ export function webFindings(plate: Plate, cuts: readonly Slot[], limits: SlotLim
   return [...thin, ...crowded(plate, [...(plate.slots ?? []), ...cuts], limits.web)]
 }
 
+/** Slots with less card than this between them are one hole, mm. */
+const NOTHING = 0.05
+
 /** Strips left beside and below a slot, measured square to it in its closed half. */
 function thinWebs(plate: Plate, region: Region, slot: Slot, options: SlotLimits): Finding[] {
   const { end, towards, width, depth } = slot
@@ -58,7 +61,7 @@ function crowded(plate: Plate, slots: readonly Slot[], least: number): Finding[]
       if (farApart(slot, other, least)) continue
       const apart = slotsApart(slot, other)
       if (apart >= least) continue
-      const meets = apart <= 0
+      const meets = apart < NOTHING
       findings.push({
         id: meets ? 'three-meet' : 'narrow-web',
         severity: 'error',

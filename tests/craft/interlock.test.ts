@@ -229,6 +229,15 @@ describe('what cannot be slotted is said, with marks', () => {
     expect(meeting.text).toContain('S-01 and S-02')
   })
 
+  test('three plates in one place, cut one after the other', () => {
+    const [one, two] = [90, 60].map((yaw, i) =>
+      plate(`S-0${i + 1}`, poseAt([0, 0, 0], yaw, 0), rectangle(60, 12), 0.46),
+    )
+    const before = interlock([rib], [one!], OPTIONS).first
+    const meeting = interlock(before, [two!], OPTIONS).findings.find((finding) => finding.id === 'three-meet')
+    expect(meeting).toMatchObject({ mark: 'R', severity: 'error' })
+  })
+
   test('a web between slot and opening that the knife cannot leave', () => {
     const holed: Plate = {
       ...rib,
