@@ -5,7 +5,7 @@ import { nearestName } from '../finding/nearest'
 import { isModelDefinition, type ModelDefinition } from '../model/define'
 import { filesBelow, forgetFiles, type Running, runFile } from './nodeLoader'
 import { thrownFinding } from './problem'
-import { placeOf } from './transpile'
+import { placeOf, syntaxError, TranspileError } from './transpile'
 
 export interface LoaderOptions {
   /** The author's project: files outside it, and its node_modules, are never read again. */
@@ -93,6 +93,7 @@ function stuck(file: string, timeLimit: number): FindingError {
 
 function loadError(error: unknown, entry: string): FindingError {
   if (error instanceof FindingError) return error
+  if (error instanceof TranspileError) return syntaxError(error)
   const code = (error as NodeJS.ErrnoException | undefined)?.code
   if (code === 'MODULE_NOT_FOUND' || code === 'ERR_PACKAGE_PATH_NOT_EXPORTED') {
     const missing = missingImport(error as MissingModule)

@@ -1,5 +1,5 @@
 import { SourceMap } from 'node:module'
-import { dirname } from 'node:path'
+import { dirname, join } from 'node:path'
 import type { Service } from 'ts-node'
 import { FindingError, type Site } from '../finding/finding'
 
@@ -7,7 +7,7 @@ import { FindingError, type Site } from '../finding/finding'
  * Authors' TypeScript to CommonJS, types taken off and not checked (typecheck.ts does that). The settings are ours
  * alone: an author's tsconfig, `"type": "module"` or TS_NODE_ variables make no difference.
  *
- * @throws FindingError with file, line and column where it does not parse
+ * @throws TranspileError where it does not parse; what to say of that, {@link syntaxError} finds out
  */
 export function transpile(source: string, file: string): string {
   try {
@@ -15,13 +15,52 @@ export function transpile(source: string, file: string): string {
     outputs.set(file, { text: output })
     return output
   } catch (error) {
-    throw syntaxError(source, file, error)
+    throw new TranspileError(source, file, { cause: error })
   }
+}
+
+export class TranspileError extends Error {
+  override readonly name = 'TranspileError'
+  readonly source: string
+  readonly file: string
+
+  constructor(source: string, file: string, options: { cause: unknown }) {
+    super(`${file} does not compile`, options)
+    this.source = source
+    this.file = file
+  }
+}
+
+/** Says where and why in the words of TypeScript, whose parser is loaded anyway and more exact than swc's pictures. */
+export function syntaxError({ source, file, cause }: TranspileError): FindingError {
+  const ts = require('typescript') as typeof import('typescript')
+  const { diagnostics = [] } = ts.transpileModule(source, { fileName: file, reportDiagnostics: true })
+  const first = diagnostics.find((diagnostic) => diagnostic.start !== undefined)
+  const text = first ? ts.flattenDiagnosticMessageText(first.messageText, ' ') : firstLine(cause)
+  const site: Site = first
+    ? { file, ...placeOf(source, first.start!) }
+    : { file, line: Number(/:(\d+):\d+\]/.exec(String(cause))?.[1] ?? 1), column: 1 }
+  return new FindingError(
+    {
+      id: 'syntax',
+      severity: 'error',
+      text: `the file does not compile: ${withoutStop(text)}`,
+      remedy: 'put the line right',
+      site,
+    },
+    { cause },
+  )
+}
+
+/** Line and column, from 1, of a character counted from 0. */
+export function placeOf(source: string, offset: number): { line: number; column: number } {
+  const before = source.slice(0, offset).split('\n')
+  return { line: before.length, column: before.at(-1)!.length + 1 }
 }
 
 /** Loads the compiler, which takes half a second, ahead of the first file. */
 export function prepareTranspiler(): void {
-  compiler()
+  compiler().compile('', join(__dirname, 'empty.ts'))
 }
 
 /** Makes stack traces speak of the author's TypeScript, not of what was made of it; costs nothing until one is read. */
@@ -57,32 +96,6 @@ function compiler(): Service {
   })
   mapStackTraces()
   return service
-}
-
-function syntaxError(source: string, file: string, error: unknown): FindingError {
-  const ts = require('typescript') as typeof import('typescript')
-  const { diagnostics = [] } = ts.transpileModule(source, { fileName: file, reportDiagnostics: true })
-  const first = diagnostics.find((diagnostic) => diagnostic.start !== undefined)
-  const text = first ? ts.flattenDiagnosticMessageText(first.messageText, ' ') : firstLine(error)
-  const site: Site = first
-    ? { file, ...placeOf(source, first.start!) }
-    : { file, line: Number(/:(\d+):\d+\]/.exec(String(error))?.[1] ?? 1), column: 1 }
-  return new FindingError(
-    {
-      id: 'syntax',
-      severity: 'error',
-      text: `the file does not compile: ${withoutStop(text)}`,
-      remedy: 'put the line right',
-      site,
-    },
-    { cause: error },
-  )
-}
-
-/** Line and column, from 1, of a character counted from 0. */
-export function placeOf(source: string, offset: number): { line: number; column: number } {
-  const before = source.slice(0, offset).split('\n')
-  return { line: before.length, column: before.at(-1)!.length + 1 }
 }
 
 /** swc frames its message with a picture of the source. */
