@@ -45,10 +45,11 @@ export { type ModelDefinition, model } from './model/define'
 export type { Piece } from './model/piece'
 
 // joinery
-export { type ChannelOptions, type SleeveOptions, type TrayOptions, channel, lid, sleeve, tray } from './joinery/boxes'
+export { type ChannelOptions, type LidOptions, type SleeveOptions, type TrayOptions, channel, lid, sleeve, tray } from './joinery/boxes'
 export { type ConeOptions, type CylinderOptions, type TransitionOptions, cone, cylinder, taperedTube, transition } from './joinery/cone'
 export { type FoldedOptions, type FoldedPanel, folded, panel } from './joinery/folded'
 export { type GoresOptions, gores } from './joinery/gores'
+export { type HemOptions, hem } from './joinery/hem'
 export { type PetalsOptions, petals } from './joinery/petals'
 export { type PlankOptions, plank } from './joinery/plank'
 export { type RunSection, Sections, sections } from './joinery/sections'

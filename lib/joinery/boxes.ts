@@ -26,9 +26,19 @@ export function tray(options: TrayOptions): Draft {
   return foldedDraft(options, { tree, findings }, style)
 }
 
-/** The lid that goes over a tray, so deep inside, with a clearance all round. */
-export function lid(over: TrayOptions, depth: Length, clearance: Length): Draft {
-  const { tree, style, findings } = trayTree(lidOver(trayOf(over), mm(depth), mm(clearance)))
+export interface LidOptions {
+  /** Inside. */
+  readonly depth: Length
+  /** Room between tray and lid all round. */
+  readonly clearance: Length
+  /** Depth of the glue tabs behind the ends; no tabs where not given. */
+  readonly tab?: Length
+}
+
+/** The lid that goes over a tray. */
+export function lid(over: TrayOptions, { depth, clearance, tab }: LidOptions): Draft {
+  const under = { ...trayOf(over), tab: tab ? mm(tab) : 0 }
+  const { tree, style, findings } = trayTree(lidOver(under, mm(depth), mm(clearance)))
   return foldedDraft(over, { tree, findings }, style)
 }
 

@@ -93,7 +93,9 @@ function stripsOf({ strips, turns }: Wound, part: Omit<CraftPart, 'plies'>, stoc
     ]
     const marks = turnMarks(flat, start, start + length, core, pitchOf(stock))
     start += length
-    const marked = { ...flat, lines: [...flat.lines, ...marks] }
+    // The arrow is drawn through: broken like a centre line it would hardly be one.
+    const arrow = flat.lines.map((line): FlatLine => ({ ...line, kind: 'align' }))
+    const marked = { ...flat, lines: [...arrow, ...marks] }
     return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [])] as const
   })
   return Object.fromEntries(all)

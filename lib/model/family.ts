@@ -178,7 +178,8 @@ function finished(given: Family, station: Station, part: string, draft: Draft): 
     side,
     station: station.number,
   })
-  const { piece, findings } = cutOut(draft, identity(given.handed ? 'S' : ''))
+  const { piece, findings: said } = cutOut(draft, identity(given.handed ? 'S' : ''))
+  const findings = said.map((finding) => ({ mark: piece.mark, family: given.code, ...finding }))
   const pieces = given.handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
   return { pieces, findings }
 }

@@ -1,18 +1,23 @@
 import {
+  type Length,
   ZERO,
   assembly,
   bench,
   circle,
+  cone,
   family,
   full,
+  gores,
   mirrored,
   piece,
   plane,
   rectangle,
   single,
+  skin,
   stations,
   superellipse,
   table,
+  transition,
 } from 'cardwright'
 
 const outboard = full.m(2.6)
@@ -31,7 +36,7 @@ const wallSlot = bench.plies('divider').plus(bench.mm(0.06))
 /** Formers of the engine nacelles, from the fire wall aft. */
 const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
   const half = breadth(x)
-  const shape = superellipse(half.times(2), half.times(2.1), 2.4)
+  const shape = superellipse(half.times(2), half.times(2.1), 2.1)
   return piece({ stock: 'divider' })
     .outline(shape)
     .slots(rectangle(wallSlot, half).moved(ZERO, half.times(-0.75)))
@@ -39,12 +44,32 @@ const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
     .place(plane.frame(foremost.plus(x), { y: outboard, z: height }))
 })
 
-/** The cowling ring is wound from a strip; this is the template for its face, with a spoke for each cylinder. */
+/** Folder card round the formers, closed below; the tail cone takes over from the last but one. */
+const nacelleSkin = () => skin('EK', mirrored(formers.without(6)), { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
+
+/** A quarter of an ellipse from a tip, or from an opening, to the base. */
+const quarter = (length: Length, from: Length, to: Length) =>
+  Array.from({ length: 13 }, (_, i) => {
+    const angle = (i * Math.PI) / 24
+    return [length.times(1 - Math.cos(angle)), from.plus(to.minus(from).times(Math.sin(angle)))] as const
+  })
+
+/** The lip of the cowling, in petals on the ring that goes round the formers. */
 const cowl = single('CW', () =>
-  piece({ stock: 'divider', plies: 2 })
-    .outline(circle(full.m(0.62)))
-    .openings(circle(full.m(0.44)))
-    .place(plane.frame(foremost.minus(full.m(0.5)), { y: outboard, z: height })),
+  gores({ stock: 'folder', profile: quarter(full.m(0.24), full.m(0.44), full.m(0.62)), gap: bench.mm(0.15), skirt: full.m(0.4) })
+    .note('Roll the ring, glue it, then draw the petals in over a ball.'),
+)
+
+const spinner = single('SN', () =>
+  gores({ stock: 'folder', profile: quarter(full.m(0.36), ZERO, full.m(0.19)), gap: bench.mm(0.15), skirt: bench.mm(1.5) }),
+)
+
+/** The tail of the nacelle, and the trunk that brings air to the engine from a square mouth. */
+const tailCone = single('EC', () =>
+  cone({ stock: 'folder', bottom: full.m(0.62), top: full.m(0.24), height: full.m(0.5), measured: 'outside' }),
+)
+const trunk = single('ET', () =>
+  transition({ stock: 'folder', width: full.m(0.46), depth: full.m(0.4), diameter: full.m(0.36), height: full.m(0.4) }),
 )
 
 /** One blade of a three-bladed airscrew. */
@@ -55,4 +80,10 @@ const blade = single('AB', () =>
     .note('Twist over a finger while the glue is wet.'),
 )
 
-export const engineAssembly = () => assembly('engines', mirrored(formers), mirrored(cowl), mirrored(blade))
+export const engineAssembly = () => 
+  assembly(
+    'engines',
+    assembly('formers', mirrored(formers)),
+    assembly('covering', nacelleSkin(), mirrored(cowl), mirrored(tailCone), mirrored(trunk)),
+    assembly('airscrews', mirrored(blade), mirrored(spinner)),
+  )

@@ -5,6 +5,7 @@ import { floatAssembly } from './floats'
 import { hullAssembly } from './hull'
 import { skinAssembly } from './skins'
 import { tailAssembly } from './tail'
+import { trolleyAssembly } from './trolley'
 import { wingAssembly } from './wing'
 
 export default model('Sandpiper', { scale: '1:60' }, () => [
@@ -15,4 +16,5 @@ export default model('Sandpiper', { scale: '1:60' }, () => [
   tailAssembly(),
   floatAssembly(),
   engineAssembly(),
+  trolleyAssembly(),
 ])

@@ -4,15 +4,22 @@ import {
   bench,
   circle,
   family,
+  folded,
   full,
+  lid,
   mirrored,
+  panel,
   piece,
   plane,
   polygon,
   rectangle,
   rectangleFrom,
   single,
+  sleeve,
   stations,
+  taperedTube,
+  tray,
+  tube,
 } from 'cardwright'
 import { bay, floorHeight, width } from './subject'
 
@@ -27,13 +34,19 @@ const rows = stations.pitch(11, bay.times(1.6), bay)
  * pan, a back of two leaves folded on its top edge, two links, and two legs.
  */
 const seats = family('RS', rows, (x, { number }) => {
-  const turn = full.m(0.06)
+  const turn = full.m(0.08)
   return {
-    PAN: piece({ stock: 'folder', grain: 'along' })
-      .outline(rectangleFrom(turn.negative(), ZERO, depth.plus(turn), seatWidth))
-      .mountain([ZERO, ZERO], [ZERO, seatWidth])
-      .mountain([depth, ZERO], [depth, seatWidth])
-      .place(plane.level(floorHeight.plus(height), { x, y: width.times(0.5).minus(seatWidth).minus(full.m(0.06)) })),
+    PAN: folded(
+      { stock: 'folder', grain: 'along', measured: 'outside' },
+      panel(
+        'pan',
+        rectangleFrom(ZERO, ZERO, depth, seatWidth),
+        { edge: 'left', mountain: 90, onto: 'right', panel: panel('front lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)) },
+        { edge: 'right', mountain: 90, onto: 'left', panel: panel('back lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)) },
+        { edge: 'bottom', mountain: 90, tab: bench.mm(1.8) },
+        { edge: 'top', mountain: 90, tab: bench.mm(1.8) },
+      ),
+    ).place(plane.level(floorHeight.plus(height), { x, y: width.times(0.5).minus(seatWidth).minus(full.m(0.06)) })),
     BACK: piece({ stock: 'folder', grain: 'along' })
       .outline(rectangleFrom(ZERO, ZERO, backHeight.times(2), seatWidth).filleted(full.m(0.05)))
       .mountain([backHeight, ZERO], [backHeight, seatWidth], 174)
@@ -81,17 +94,26 @@ const bulkheads = single('BH', () =>
 /** The driver's controller stands on each platform: a folded case and a lid. */
 const controller = single('CT', () => {
   const w = full.m(0.3)
-  const h = full.m(0.92)
   return {
-    CASE: piece({ stock: 'folder', copies: 2, grain: 'across' })
-      .outline(rectangleFrom(ZERO, ZERO, w.times(4).plus(bench.mm(2.5)), h))
-      .mountain([w, ZERO], [w, h])
-      .mountain([w.times(2), ZERO], [w.times(2), h])
-      .mountain([w.times(3), ZERO], [w.times(3), h])
-      .mountain([w.times(4), ZERO], [w.times(4), h]),
+    CASE: sleeve({ stock: 'folder', width: w, height: w, length: full.m(0.92), flap: bench.mm(2.4), measured: 'outside', copies: 2 }),
     LID: piece({ stock: 'divider', copies: 2 }).outline(circle(w.times(0.62))),
   }
 })
 
+/** Stanchions on the platforms, and the two trolley poles on the roof, thin at the top. */
+const stanchions = single('SC', () => tube({ stock: 'folder', bore: bench.mm(0.6), length: full.m(1.98), turns: 1, copies: 6 }))
+const poles = single('PO', () => taperedTube({ stock: 'folder', bottom: full.m(0.09), top: full.m(0.04), length: full.m(4.6), plies: 2, copies: 2 }))
+
+/** A locker of sand under the end seats, with its lid. */
+const lockers = single('LO', () => {
+  const box = { stock: 'folder', length: full.m(0.7), width: full.m(0.36), height: full.m(0.3), measured: 'outside', tab: bench.mm(2.2), copies: 4 } as const
+  return { BOX: tray(box), LID: lid(box, { depth: bench.mm(3), clearance: bench.mm(0.1), tab: bench.mm(1) }) }
+})
+
 export const saloonAssembly = () =>
-  assembly('saloon', assembly('seats', mirrored(seats)), assembly('fittings', bulkheads, controller))
+  assembly(
+    'saloon',
+    assembly('seats', mirrored(seats)),
+    assembly('fittings', bulkheads, controller, lockers),
+    assembly('poles', stanchions, poles),
+  )

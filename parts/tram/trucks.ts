@@ -2,9 +2,12 @@ import {
   ZERO,
   assembly,
   bench,
+  channel,
   circle,
+  cylinder,
   family,
   full,
+  hem,
   mirrored,
   path,
   piece,
@@ -12,6 +15,8 @@ import {
   rectangle,
   single,
   stations,
+  tube,
+  tyre,
 } from 'cardwright'
 import { bay, bays } from './subject'
 
@@ -53,27 +58,29 @@ const bolsters = family('BO', trucksAt, () =>
     .openings(circle(bench.mm(1.5))),
 )
 
-/** Wheels are built up from a tread disc of three plies and a flange disc of one. */
-const wheels = family('WH', stations.even(4, ZERO, full.m(3)), () => ({
-  TYRE: piece({ stock: 'divider', plies: 3 }).outline(circle(wheel)).openings(circle(bench.mm(0.8))),
-  RIM: piece({ stock: 'divider' }).outline(circle(wheel.plus(full.m(0.028)))).openings(circle(bench.mm(0.8))),
-}))
-
-/** Axle boxes: a folded cover on each guard. */
-const axleBoxes = single('AX', () => {
-  const w = full.m(0.16)
-  const lip = bench.mm(1.6)
-  return piece({ stock: 'folder', copies: 8 })
-    .outline(rectangle(w.plus(lip.times(2)), full.m(0.2)))
-    .mountain([w.times(-0.5), full.m(-0.1)], [w.times(-0.5), full.m(0.1)])
-    .mountain([w.times(0.5), full.m(-0.1)], [w.times(0.5), full.m(0.1)])
+/** Wheels: a hub of divider discs, a solid tyre of folder strip wound on it, and a flange disc behind. */
+const wheels = family('WH', stations.even(4, ZERO, full.m(3)), () => {
+  const hub = full.m(0.38)
+  return {
+    HUB: piece({ stock: 'divider', plies: 4 }).outline(circle(hub.times(0.5))).openings(circle(bench.mm(0.8))),
+    ...tyre({ stock: 'folder', core: hub, outside: wheel.times(2), width: bench.plies('divider', 4) }),
+    RIM: piece({ stock: 'divider' }).outline(circle(wheel.plus(full.m(0.028)))).openings(circle(bench.mm(0.8))),
+  }
 })
 
-/** Guards before and behind each truck. */
-const guards = family('GU', trucksAt, () =>
-  piece({ stock: 'folder', plies: 2, copies: 2, grain: 'along' })
-    .outline(rectangle(full.m(1.8), full.m(0.18)).chamfered(full.m(0.06))),
+/** Axles are bushes of card on a steel wire. */
+const axles = family('AL', trucksAt, () => tube({ stock: 'folder', bore: bench.mm(1), length: full.m(1.3), turns: 1.2, copies: 2 }))
+
+/** Axle boxes: a folded cover on each guard. */
+const axleBoxes = single('AX', () =>
+  channel({ stock: 'folder', form: 'channel', web: full.m(0.2), flange: bench.mm(1.8), length: full.m(0.2), measured: 'outside', copies: 8 }),
 )
 
+/** Fenders curve down before and behind each truck; their lower edge is a tube of card with a hemmed strip over it. */
+const fenders = family('FE', trucksAt, () => ({
+  SHEET: cylinder({ stock: 'folder', diameter: full.m(0.9), top: { height: full.m(1.8) }, to: 75, copies: 2 }),
+  EDGE: hem({ stock: 'folder', leg: full.m(0.14), hem: bench.mm(2), length: full.m(1.8), copies: 2 }),
+}))
+
 export const truckAssembly = () =>
-  assembly('trucks', mirrored(sideFrames), transoms, bolsters, mirrored(wheels), axleBoxes, guards)
+  assembly('trucks', mirrored(sideFrames), transoms, bolsters, mirrored(wheels), axles, axleBoxes, fenders)
