@@ -16,7 +16,7 @@ export class Length {
   /** Millimetres on the bench. */
   readonly bench: number
   /** Plies by stock name. */
-  readonly plies: Readonly<Record<string, number>>
+  readonly plies: Plies
   /** Names of the survey's dimensions this length was made from. */
   readonly dimensions: readonly string[]
 
@@ -40,11 +40,10 @@ export class Length {
     if (!Number.isFinite(factor)) {
       throw lengthError(`a length was multiplied by ${String(factor)}`, 'multiply by a finite number')
     }
-    const plies = Object.fromEntries(Object.entries(this.plies).map(([stock, n]) => [stock, n * factor]))
     return new Length({
       full: this.full * factor,
       bench: this.bench * factor,
-      plies,
+      plies: scaledPlies(this.plies, factor),
       dimensions: this.dimensions,
     })
   }
@@ -61,10 +60,13 @@ export class Length {
   }
 }
 
+/** How many plies of each stock, by its name. */
+type Plies = Readonly<Record<string, number>>
+
 export interface LengthParts {
   readonly full?: number
   readonly bench?: number
-  readonly plies?: Readonly<Record<string, number>>
+  readonly plies?: Plies
   readonly dimensions?: readonly string[]
 }
 
@@ -118,21 +120,32 @@ export function lengthError(text: string, remedy: string): FindingError {
   return new FindingError({ id: 'length', severity: 'error', text, remedy, ...(site && { site }) })
 }
 
-const NO_PLIES: Readonly<Record<string, number>> = Object.freeze({})
+const NO_PLIES: Plies = Object.freeze({})
 const NO_DIMENSIONS: readonly string[] = Object.freeze([])
 
 export const ZERO = new Length({})
 
 function combine(a: Length, b: Length, sign: 1 | -1): Length {
   if (!(b instanceof Length)) mm(b)
-  const plies: Record<string, number> = { ...a.plies }
-  for (const stock in b.plies) plies[stock] = (plies[stock] ?? 0) + sign * b.plies[stock]!
   return new Length({
     full: a.full + sign * b.full,
     bench: a.bench + sign * b.bench,
-    plies,
+    plies: summedPlies(a.plies, b.plies, sign),
     dimensions: b.dimensions.length === 0 ? a.dimensions : [...new Set([...a.dimensions, ...b.dimensions])],
   })
+}
+
+/** Most lengths have no plies, and all of those share one record. */
+function scaledPlies(plies: Plies, factor: number): Plies {
+  if (plies === NO_PLIES) return plies
+  return Object.fromEntries(Object.entries(plies).map(([stock, n]) => [stock, n * factor]))
+}
+
+function summedPlies(a: Plies, b: Plies, sign: 1 | -1): Plies {
+  if (b === NO_PLIES) return a
+  const plies: Record<string, number> = { ...a }
+  for (const stock in b) plies[stock] = (plies[stock] ?? 0) + sign * b[stock]!
+  return plies
 }
 
 function describe(value: unknown): string {

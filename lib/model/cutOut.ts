@@ -2,7 +2,7 @@ import type { Finding } from '../finding/finding'
 import { FindingError } from '../finding/finding'
 import { resolveSite } from '../finding/site'
 import { subtract, unite } from '../shape/boolean'
-import { area, boundsOf, contains } from '../shape/measure'
+import { boundsOf, contains, loopArea } from '../shape/measure'
 import type { Bounds, Loop, Region } from '../shape/point'
 import { Shape } from '../shape/shape'
 import type { Draft, DraftState } from './draft'
@@ -21,12 +21,11 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
   const { state } = draft
   const findings = [...state.findings, ...missedSlots(state, identity)]
   const body = carved(state, identity)
-  const outer = body.filter((loop) => area([loop]) > 0)
+  const outer = body.filter((loop) => loopArea(loop) > 0)
   if (outer.length !== 1) throw notOnePiece(state, identity, outer)
-  const shape = Shape.of(body)
-  const holes = body.filter((loop) => area([loop]) < 0)
+  const holes = body.filter((loop) => loop !== outer[0])
   const laidIn = state.openings.flatMap((opening) =>
-    typeof opening === 'function' ? opening(shape).flatMap((made) => made.region) : opening,
+    typeof opening === 'function' ? opening(Shape.of(body)).flatMap((made) => made.region) : opening,
   )
   return {
     findings,
@@ -40,7 +39,7 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
       outline: outer[0]!,
       openings: [
         ...holes.map((loop): Opening => ({ kind: isSlot(loop, state.slots) ? 'slot' : 'opening', loop })),
-        ...laidIn.map((loop): Opening => ({ kind: 'opening', loop: area([loop]) > 0 ? loop.toReversed() : loop })),
+        ...laidIn.map((loop): Opening => ({ kind: 'opening', loop: loopArea(loop) > 0 ? loop.toReversed() : loop })),
       ],
       scores: state.scores,
       lines: state.lines,
@@ -64,7 +63,7 @@ function notOnePiece(state: DraftState, identity: Identity, outer: readonly Loop
   if (outer.length === 0) {
     return pieceError(state, identity, 'nothing of the piece is left: its area is 0 mm²', 'check its size and its cuts')
   }
-  const areas = outer.map((loop) => area([loop]).toFixed(1)).join(', ')
+  const areas = outer.map((loop) => loopArea(loop).toFixed(1)).join(', ')
   return pieceError(
     state,
     identity,

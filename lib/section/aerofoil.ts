@@ -41,8 +41,27 @@ export function aerofoil(section: Aerofoil, chord: Length): Shape {
   if (!(size > 0)) {
     throw lengthError(`a section ${section.name} with a chord of ${size.toFixed(3)} mm`, 'give it a chord above 0 mm')
   }
-  return Shape.of(aerofoilLoop(section, size))
+  return shapeOf(section, size)
 }
+
+/**
+ * Ribs share their section, so its outline is worked out once for each class of size, at the largest chord of the class,
+ * and scaled down from there. The chord tolerance shrinks with it.
+ */
+function shapeOf(section: Aerofoil, chord: number): Shape {
+  const number = Math.ceil(Math.log2(chord) * SIZES_PER_DOUBLING)
+  const largest = 2 ** (number / SIZES_PER_DOUBLING)
+  let known = shapes.get(section)
+  if (!known) shapes.set(section, (known = new Map()))
+  let shape = known.get(number)
+  if (!shape) known.set(number, (shape = Shape.of(aerofoilLoop(section, largest))))
+  return shape.scaled(chord / largest)
+}
+
+const shapes = new WeakMap<Aerofoil, Map<number, Shape>>()
+
+/** With four, an outline has up to a tenth more points than its own size asks for. */
+const SIZES_PER_DOUBLING = 4
 
 function sized(curve: Curve, chord: number): Curve {
   return (u) => {

@@ -33,13 +33,22 @@ export function nacaSection(designation: string, { trailingEdge = 'open' }: Naca
   if (trailingEdge !== 'open' && trailingEdge !== 'closed') {
     throw sectionError(`naca: the trailing edge is "${String(trailingEdge)}"`, "write 'open' or 'closed'")
   }
+  const key = `${trailingEdge} ${designation}`
+  let section = sections.get(key)
+  if (!section) sections.set(key, (section = newSection(designation, trailingEdge === 'closed' ? CLOSED : OPEN)))
+  return section
+}
+
+/** One object a designation, so that what is worked out of a section is worked out once. */
+const sections = new Map<string, Aerofoil>()
+
+function newSection(designation: string, last: number): Aerofoil {
   const { digits, camber, thickness } = readDesignation(designation)
-  const last = trailingEdge === 'closed' ? CLOSED : OPEN
-  return {
+  return Object.freeze({
     name: `NACA ${digits}`,
     upper: surface(camber, thickness, last, 1),
     lower: surface(camber, thickness, last, -1),
-  }
+  })
 }
 
 /** Last coefficient of the thickness: as published, and as makes the sum of all five nought at the trailing edge. */

@@ -11,11 +11,16 @@ export function loopArea(loop: Loop): number {
   if (loop.length < 3) return 0
   // Measured from the first point: far from the origin the products would swallow the difference.
   const [x0, y0] = loop[0]!
+  let ux = loop[1]![0] - x0
+  let uy = loop[1]![1] - y0
   let twice = 0
   for (let i = 2; i < loop.length; i++) {
-    const [ax, ay] = loop[i - 1]!
-    const [bx, by] = loop[i]!
-    twice += (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
+    const point = loop[i]!
+    const vx = point[0] - x0
+    const vy = point[1] - y0
+    twice += ux * vy - vx * uy
+    ux = vx
+    uy = vy
   }
   return twice / 2
 }

@@ -8,7 +8,8 @@ export function arcAbout(start: Point, centre: Point, degrees: number): Point[] 
   const steps = arcSteps(Math.hypot(rx, ry), Math.abs(sweep))
   return Array.from({ length: steps }, (_, k): Point => {
     const angle = (sweep * (k + 1)) / steps
-    const [cos, sin] = [Math.cos(angle), Math.sin(angle)]
+    const cos = Math.cos(angle)
+    const sin = Math.sin(angle)
     return [centre[0] + rx * cos - ry * sin, centre[1] + rx * sin + ry * cos]
   })
 }

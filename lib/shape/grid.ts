@@ -16,14 +16,10 @@ const FARTHEST = 1e6
 
 /** @throws FindingError for a coordinate that is no number, or is beyond all card */
 export function toGrid(loop: Loop): Path64 {
-  const path: Path64 = []
-  for (let i = 0; i < loop.length; i++) {
-    const point = loop[i]!
-    const [x, y] = point
-    if (!(Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST)) throw badPoint(point, i)
-    path.push({ x: Math.round(x * STEPS_PER_MM), y: Math.round(y * STEPS_PER_MM) })
-  }
-  return path
+  return loop.map((point, i) => {
+    checkPoint(point, i)
+    return { x: Math.round(point[0] * STEPS_PER_MM), y: Math.round(point[1] * STEPS_PER_MM) }
+  })
 }
 
 export function fromGrid(path: Path64): Loop {
@@ -46,7 +42,8 @@ export function tidyPath(path: Path64): Path64 | undefined {
   if (count < 3) return undefined
   let start = 0
   for (let i = 1; i < count; i++) {
-    const [p, q] = [path[i]!, path[start]!]
+    const p = path[i]!
+    const q = path[start]!
     if (p.x < q.x || (p.x === q.x && p.y < q.y)) start = i
   }
   let last = path[start]!
@@ -54,8 +51,8 @@ export function tidyPath(path: Path64): Path64 | undefined {
   let twiceArea = 0
   let perimeter = 0
   for (let k = 1; k < count; k++) {
-    const at = path[(start + k) % count]!
-    const next = path[(start + k + 1) % count]!
+    const at = path[start + k < count ? start + k : start + k - count]!
+    const next = path[start + k + 1 < count ? start + k + 1 : start + k + 1 - count]!
     if (onLine(last, at, next)) continue
     twiceArea += (last.x - kept[0]!.x) * (at.y - kept[0]!.y) - (last.y - kept[0]!.y) * (at.x - kept[0]!.x)
     perimeter += Math.abs(at.x - last.x) + Math.abs(at.y - last.y)
@@ -67,8 +64,10 @@ export function tidyPath(path: Path64): Path64 | undefined {
 }
 
 function onLine(a: Point64, b: Point64, c: Point64): boolean {
-  const [ux, uy] = [c.x - a.x, c.y - a.y]
-  const [vx, vy] = [b.x - a.x, b.y - a.y]
+  const ux = c.x - a.x
+  const uy = c.y - a.y
+  const vx = b.x - a.x
+  const vy = b.y - a.y
   const cross = ux * vy - uy * vx
   const along = ux * vx + uy * vy
   const length = ux * ux + uy * uy

@@ -1,11 +1,16 @@
 import { type Loop, type Point, type Region, SAME_POINT } from './point'
 
 /** Whether a point lies in the region or on its edge (to within {@link SAME_POINT}). */
-export function contains(region: Region, [x, y]: Point): boolean {
+export function contains(region: Region, point: Point): boolean {
+  const x = point[0]
+  const y = point[1]
   let winding = 0
   for (const loop of region) {
-    let [ax, ay] = loop[loop.length - 1]!
-    for (const [bx, by] of loop) {
+    let ax = loop[loop.length - 1]![0]
+    let ay = loop[loop.length - 1]![1]
+    for (let i = 0; i < loop.length; i++) {
+      const bx = loop[i]![0]
+      const by = loop[i]![1]
       if (nearEdge(x, y, ax, ay, bx, by)) return true
       // Upward edges to the right count +1, downward -1 (Sunday's winding number; half-open, so corners count once).
       if (ay <= y !== by <= y) {

@@ -8,7 +8,7 @@ import { type At, Shape } from './shape'
 /** A disc about the origin. */
 export function circle(radius: Length): Shape {
   const r = above0(radius, 'the radius of a circle')
-  return Shape.of(arcAbout([r, 0], [0, 0], 360))
+  return Shape.simple(arcAbout([r, 0], [0, 0], 360))
 }
 
 /** An upright rectangle about the origin. */
@@ -41,7 +41,7 @@ export function slot(length: Length, width: Length): Shape {
     [reach, -w / 2],
     [-reach, w / 2],
   ]
-  return Shape.of([right, ...arcAbout(right, [reach, 0], 180), left, ...arcAbout(left, [-reach, 0], 180)])
+  return Shape.simple([right, ...arcAbout(right, [reach, 0], 180), left, ...arcAbout(left, [-reach, 0], 180)])
 }
 
 /** A regular polygon about the origin with its corners on a circle, the first one on the x axis. */
@@ -53,7 +53,7 @@ export function regularPolygon(corners: number, radius: Length): Shape {
     })
   }
   const r = above0(radius, 'the radius of a polygon')
-  return Shape.of(
+  return Shape.simple(
     Array.from({ length: corners }, (_, i): Point => {
       const angle = (2 * Math.PI * i) / corners
       return [r * Math.cos(angle), r * Math.sin(angle)]
@@ -79,7 +79,7 @@ export function strip(line: readonly At[], width: Length, cap: Cap = 'flat', joi
 }
 
 function box(minX: number, minY: number, maxX: number, maxY: number): Shape {
-  return Shape.of([
+  return Shape.simple([
     [minX, minY],
     [maxX, minY],
     [maxX, maxY],

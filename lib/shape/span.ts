@@ -48,18 +48,21 @@ export function crossingsOf(region: Region, from: Point, to: Point): Stretch[] {
  * takes edges that lie along the line in full. Undefined where the line misses.
  */
 export function spanAt(region: Region, axis: 'x' | 'y', at: number): { from: number; to: number } | undefined {
-  const [along, across] = axis === 'x' ? [0, 1] : [1, 0]
+  const along = axis === 'x' ? 0 : 1
+  const across = 1 - along
   let from = Infinity
   let to = -Infinity
   for (const loop of region) {
     let a = loop[loop.length - 1]!
-    for (const b of loop) {
-      const [a0, b0] = [a[along]! - at, b[along]! - at]
-      if (b0 === 0) {
+    for (let i = 0; i < loop.length; i++) {
+      const b = loop[i]!
+      const before = a[along]! - at
+      const after = b[along]! - at
+      if (after === 0) {
         from = Math.min(from, b[across]!)
         to = Math.max(to, b[across]!)
-      } else if (a0 < 0 !== b0 < 0 && a0 !== 0) {
-        const cut = a[across]! + ((b[across]! - a[across]!) * a0) / (a0 - b0)
+      } else if (before < 0 !== after < 0 && before !== 0) {
+        const cut = a[across]! + ((b[across]! - a[across]!) * before) / (before - after)
         from = Math.min(from, cut)
         to = Math.max(to, cut)
       }

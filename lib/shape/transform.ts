@@ -2,7 +2,7 @@ import { shapeError } from './fault'
 import type { Loop, Point, Region } from './point'
 
 export function moveRegion(region: Region, dx: number, dy: number): Region {
-  return mapped(region, ([x, y]) => [x + dx, y + dy])
+  return mapped(region, (point) => [point[0] + dx, point[1] + dy])
 }
 
 /** Turned counter-clockwise by degrees. Quarter turns are exact. */
@@ -28,7 +28,7 @@ export function scaleRegion(region: Region, factor: number): Region {
       { found: factor, wanted: 0 },
     )
   }
-  return mapped(region, ([x, y]) => [x * factor, y * factor])
+  return mapped(region, (point) => [point[0] * factor, point[1] * factor])
 }
 
 /** Cosine and sine of an angle in degrees, exact for quarter turns. */
