@@ -75,7 +75,7 @@ export function manifestOf(
   }
 }
 
-/** Text of a manifest, one stock and one piece a line: short enough to commit, and a diff shows which pieces changed. */
+/** Text of a manifest, a stock or piece a line: short enough to commit, and a diff shows which pieces changed. */
 export function writeManifest(manifest: Manifest): string {
   const { stocks, pieces, ...head } = manifest
   const opening = JSON.stringify(head).slice(0, -1)

@@ -21,8 +21,9 @@ export function readManifest(text: string, file = 'manifest.json'): Manifest {
   if (result.success) return result.output as Manifest
   const [issue] = result.issues
   const place = v.getDotPath(issue)
+  const expected = issue.type === 'custom' ? issue.message : issue.expected
   throw manifestError(
-    `${file} is not a manifest: ${place ? `at ${place}` : 'at the top'} expected ${issue.expected ?? 'other data'}, found ${issue.received}`,
+    `${file} is not a manifest: at ${place ?? 'the top'} expected ${expected}, found ${issue.received}`,
     'build the model again; do not edit the file by hand',
   )
 }
@@ -31,12 +32,10 @@ function parseJson(text: string, file: string): unknown {
   try {
     return JSON.parse(text)
   } catch (error) {
-    // What it ends in tells a write that was broken off from a file that is something else.
-    const cutOff = text.trimStart().startsWith('{"schema"') && !text.trimEnd().endsWith('}')
-    throw manifestError(
-      cutOff ? `${file} is cut off after ${text.length} characters` : `${file} is not JSON: ${(error as Error).message}`,
-      'take it from git, or build the model again',
-    )
+    // How it begins and ends tells a write that was broken off from a file that is something else.
+    const cutOff = text.startsWith('{"schema"') && !text.trimEnd().endsWith('\n]}')
+    const what = cutOff ? `cut off after ${text.length} characters` : `not JSON: ${(error as Error).message}`
+    throw manifestError(`${file} is ${what}`, 'take it from git, or build the model again')
   }
 }
 

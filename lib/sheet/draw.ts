@@ -80,13 +80,13 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
       marks: [...linesOf(placed), ...wordsOf(placed, beside.get(i))],
     }
   })
-  const furniture = drawFurniture({ title, scale, ...(revision && { revision }), stock, sheet: index + 1, sheets, notes })
+  const about = { title, scale, ...(revision && { revision }), stock, sheet: index + 1, sheets, notes }
   return {
     width: stock.sheet.width,
     height: stock.sheet.height,
     title: `${title} ${scale}, ${stock.title}, sheet ${index + 1} of ${sheets}`,
     pieces: groups,
-    furniture,
+    furniture: drawFurniture(about),
   }
 }
 

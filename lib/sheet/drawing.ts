@@ -45,7 +45,7 @@ export interface Lettering {
   readonly glyphs: readonly PlacedGlyph[]
 }
 
-/** One letter of the bundled font: its origin on the base line, height of a capital in mm, degrees counter-clockwise. */
+/** One letter of the bundled font: its origin on the base line, mm a capital is high, degrees counter-clockwise. */
 export interface PlacedGlyph {
   readonly character: string
   readonly at: Point

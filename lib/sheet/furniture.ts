@@ -44,7 +44,7 @@ export function drawFurniture(content: Furniture): Mark[] {
     for (const { x, draw } of items) marks.push(...draw([frame.minX + x, y - height]))
     y -= height + ROW_GAP
   }
-  return [...marks, ...strip(content, top)]
+  return [...marks, ...strip(content)]
 }
 
 /** Length of the measuring bars, mm: 100 wherever the sheet is large enough. */
@@ -67,8 +67,9 @@ const STRIP = 5
 const BAND_GAP = 2
 const ROW_GAP = 1.9
 const TICK = 2.4
-const SAMPLE = 11
-const ITEM_GAP = 4.5
+const SAMPLE = 10
+const SIGN_GAP = 1.2
+const ITEM_GAP = 4
 const HEAD_HEIGHT = 7
 const HEAD_GAP = 8
 const LEAST_TITLE = 70
@@ -129,15 +130,20 @@ function bandRows(content: Furniture): Row[] {
   ]
 }
 
-function heading({ title, scale, revision, stock, sheet, sheets }: Furniture, width: number, [x, y]: Point): Mark[] {
+function heading(content: Furniture, width: number, [x, y]: Point): Mark[] {
+  const { title, scale, revision, stock, sheet, sheets, notes = [] } = content
   const count = `sheet ${sheet} of ${sheets}`
-  const countWidth = textWidth(count, TITLE_SIZE)
-  const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - countWidth - 4)
-  const about = [`${stock.title} (${stock.id}), ${thickness(stock)}`, ...(revision ? [`revision ${revision}`] : [])]
+  const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - textWidth(count, TITLE_SIZE) - HEAD_GAP)
+  const after = textWidth(name, TITLE_SIZE) + HEAD_GAP
+  const about = [
+    `${stock.title} (${stock.id}), ${thickness(stock)}`,
+    ...(revision ? [`revision ${revision}`] : []),
+    ...(stripRoom(stock) < LEAST_NOTE ? notes : []),
+  ].join(' · ')
   return [
     letter(name, { at: [x, y + HEAD_HEIGHT - TITLE_SIZE], size: TITLE_SIZE, text: `${title} ${scale}` }),
-    letter(count, { at: [x + width, y + HEAD_HEIGHT - TITLE_SIZE], size: TITLE_SIZE, anchor: 'end' }),
-    letter(shorten(about.join(' · '), TEXT_SIZE, width), { at: [x, y + 0.6], size: TEXT_SIZE, text: about.join(' · ') }),
+    letter(count, { at: [x + after, y + HEAD_HEIGHT - TITLE_SIZE], size: TITLE_SIZE }),
+    letter(shorten(about, TEXT_SIZE, width), { at: [x, y + 0.6], size: TEXT_SIZE, text: about }),
   ]
 }
 
@@ -145,9 +151,10 @@ function thickness({ thickness: { value } }: Stock): string {
   return `${Number(value.toFixed(3))} mm`
 }
 
-/** A bar from a point, ticked at both ends and every tenth, turned 0 or 90 degrees; the ticks' middles are the measure. */
+/** A bar from a point, ticked at both ends and every tenth, lying or upright; the middles of the end ticks measure. */
 function measuringBar([x, y]: Point, length: number, angle: 0 | 90): Mark[] {
-  const place = (along: number, across: number): Point => (angle === 0 ? [x + along, y + across] : [x - across, y + along])
+  const place = (along: number, across: number): Point =>
+    angle === 0 ? [x + along, y + across] : [x - across, y + along]
   const tick = (along: number, half: number): Polyline => [place(along, -half), place(along, half)]
   const lines: Polyline[] = [[place(0, 0), place(length, 0)], tick(0, TICK / 2), tick(length, TICK / 2)]
   for (let at = length / 10; at < length * 0.99; at += length / 10) lines.push(tick(at, TICK / 5))
@@ -162,59 +169,83 @@ function measuringBar([x, y]: Point, length: number, angle: 0 | 90): Mark[] {
   ]
 }
 
-/** Samples of every pen that has a name, and what the words and signs on the pieces mean. */
+/** An entry of the key: what is drawn, how long it is, and what it means. */
+interface Entry {
+  readonly sign: (at: Point) => Mark
+  readonly long: number
+  readonly name: string
+}
+
+/** Samples of every pen that has a name, and what the signs on the pieces mean. */
 function keyRows(stock: Stock, width: number): Row[] {
-  const samples = (Object.keys(PENS) as Role[]).flatMap((role) => {
-    const name = PENS[role].name
-    return name === undefined ? [] : [{ name, sign: (at: Point) => [line(role, at, [at[0] + SAMPLE, at[1]])] }]
-  })
-  const entries = [...samples, { name: 'layers to laminate', sign: (at: Point) => [layers(at)] }]
-  if (!grainRunsUp(stock)) {
-    entries.push({ name: 'grain', sign: (at: Point) => [arrow(at, [at[0] + SAMPLE, at[1]])] })
-  }
   const rows: { height: number; items: Item[] }[] = []
   let x = Infinity
-  for (const { name, sign } of entries) {
-    const long = SAMPLE + 1.2 + textWidth(name, TEXT_SIZE)
-    if (x + long > width) {
+  for (const { sign, long, name } of keyEntries(stock)) {
+    const whole = long + SIGN_GAP + textWidth(name, TEXT_SIZE)
+    if (x + whole > width) {
       rows.push({ height: TEXT_SIZE, items: [] })
       x = 0
     }
     const draw = ([left, low]: Point) => [
-      ...sign([left, low + TEXT_SIZE / 2]),
-      letter(name, { at: [left + SAMPLE + 1.2, low], size: TEXT_SIZE }),
+      sign([left, low + TEXT_SIZE / 2]),
+      letter(name, { at: [left + long + SIGN_GAP, low], size: TEXT_SIZE }),
     ]
     rows[rows.length - 1]!.items.push({ x, draw })
-    x += long + ITEM_GAP
+    x += whole + ITEM_GAP
   }
   return rows
 }
 
-function layers([x, y]: Point): Mark {
-  return letter('×2 ×3', { at: [x + SAMPLE, y - TEXT_SIZE / 2], size: TEXT_SIZE, anchor: 'end' })
+function keyEntries(stock: Stock): Entry[] {
+  const pens = (Object.keys(PENS) as Role[]).flatMap((role): Entry[] => {
+    const { name } = PENS[role]
+    return name === undefined ? [] : [{ sign: (at) => line(role, at, [at[0] + SAMPLE, at[1]]), long: SAMPLE, name }]
+  })
+  const layers: Entry = {
+    sign: ([x, y]) => letter('×2', { at: [x, y - TEXT_SIZE / 2], size: TEXT_SIZE }),
+    long: textWidth('×2', TEXT_SIZE),
+    name: 'layers to laminate',
+  }
+  const grain: Entry = { sign: (at) => arrow(at, [at[0] + SAMPLE, at[1]]), long: SAMPLE, name: 'grain' }
+  return [...pens, layers, ...(grainRunsUp(stock) ? [] : [grain])]
 }
 
-/** The strip at the left, from the band up: the upright bar, the grain where it runs up, and what could not be labelled. */
-function strip({ stock, notes = [] }: Furniture, band: number): Mark[] {
+/** The strip at the left, from the band up: the upright bar, the grain where it runs up, and the notes. */
+function strip({ stock, notes = [] }: Furniture): Mark[] {
   const { minX, maxY } = frameOf(stock)
-  const length = barLength(stock)
+  const { foot, grain, notes: noted } = stripFeet(stock)
   const x = minX + TICK / 2
-  const foot = band + BAND_GAP
-  const marks = measuringBar([x, foot], length, 90)
-  let y = foot + length + 3 + textWidth(`${length} mm`, BAR_TEXT_SIZE) + 4
-  if (grainRunsUp(stock) && y + GRAIN_ARROW <= maxY) {
-    marks.push(arrow([x, y], [x, y + GRAIN_ARROW]))
-    const text: Point = [x + BAR_TEXT_SIZE / 2, y + GRAIN_ARROW + 1.2]
-    marks.push(letter('grain', { at: text, size: BAR_TEXT_SIZE, angle: 90 }))
-    y += GRAIN_ARROW + 1.2 + textWidth('grain', BAR_TEXT_SIZE) + 4
+  const upright = (text: string, y: number, whole = text) =>
+    letter(text, { at: [x + BAR_TEXT_SIZE / 2, y], size: BAR_TEXT_SIZE, angle: 90, text: whole })
+  const marks = measuringBar([x, foot], barLength(stock), 90)
+  if (grain !== undefined) {
+    marks.push(arrow([x, grain], [x, grain + GRAIN_ARROW]), upright('grain', grain + GRAIN_ARROW + SIGN_GAP))
   }
-  if (notes.length > 0 && maxY - y > 10) {
+  if (notes.length > 0 && stripRoom(stock) >= LEAST_NOTE) {
     const text = notes.join('; ')
-    const shown = shorten(text, BAR_TEXT_SIZE, maxY - y)
-    marks.push(letter(shown, { at: [x + BAR_TEXT_SIZE / 2, y], size: BAR_TEXT_SIZE, angle: 90, text }))
+    marks.push(upright(shorten(text, BAR_TEXT_SIZE, maxY - noted), noted, text))
   }
   return marks
 }
+
+/** Where in the strip bar, grain arrow and notes begin; no arrow where the grain runs across, or it does not fit. */
+function stripFeet(stock: Stock): { foot: number; grain?: number; notes: number } {
+  const { minY, maxY } = frameOf(stock)
+  const foot = minY + bandHeight(stock) + BAND_GAP
+  const length = barLength(stock)
+  const above = foot + length + 3 + textWidth(`${length} mm`, BAR_TEXT_SIZE) + ITEM_GAP
+  const grain = GRAIN_ARROW + SIGN_GAP + textWidth('grain', BAR_TEXT_SIZE)
+  if (!grainRunsUp(stock) || above + grain > maxY) return { foot, notes: above }
+  return { foot, grain: above, notes: above + grain + ITEM_GAP }
+}
+
+/** Height of the strip that is left for notes, mm. */
+function stripRoom(stock: Stock): number {
+  return frameOf(stock).maxY - stripFeet(stock).notes
+}
+
+/** A strip with less than this left, mm, says too little: the notes go into the line under the title. */
+const LEAST_NOTE = 45
 
 const GRAIN_ARROW = 22
 
@@ -251,7 +282,8 @@ function wrap(text: string, width: number): string[] {
   const lines: string[] = []
   for (const word of text.split(' ')) {
     const last = lines[lines.length - 1]
-    if (last !== undefined && textWidth(`${last} ${word}`, TEXT_SIZE) <= width) lines[lines.length - 1] = `${last} ${word}`
+    const longer = `${last} ${word}`
+    if (last !== undefined && textWidth(longer, TEXT_SIZE) <= width) lines[lines.length - 1] = longer
     else lines.push(word)
   }
   return lines

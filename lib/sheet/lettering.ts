@@ -2,7 +2,7 @@ import type { Point } from '../shape/point'
 import type { Lettering, PlacedGlyph } from './drawing'
 import { glyphLoops, hasGlyph, kerningOf, measureGlyph } from './glyphs'
 
-/** Where a line of text goes. `at` is on the base line for `start` and `end`, the middle of the capitals for `middle`. */
+/** Where a line of text goes: `at` is on the base line for `start` and `end`, for `middle` half-way up a capital. */
 export interface LetteringPlace {
   readonly at: Point
   /** Height of a capital, mm. */

@@ -2,7 +2,7 @@ import Flatbush from 'flatbush'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../nest/turn'
 import type { Bounds, Loop, Point } from '../shape/point'
-import { extentOf, type Label, LEADER, labelText, OUTSIDE_SIZE, settings } from './label'
+import { extentOf, type Label, LABEL_SIZES, LEADER, labelText, settings } from './label'
 import { type Box, corners, isCard, obstacles, type Obstacles, touches } from './room'
 
 /** A piece as it lies on a sheet, with the cuts only. */
@@ -54,21 +54,19 @@ export class FreeRoom {
     const around = boundsOf(outline)
     const [x, y] = [(around.minX + around.maxX) / 2, (around.minY + around.maxY) / 2]
     for (const distance of DISTANCES) {
-      for (const size of [OUTSIDE_SIZE, SMALLEST]) {
-        for (const lines of ways) {
-          const { width, height } = extentOf(lines, size)
-          for (const angle of [0, 90]) {
-            const [across, up] = angle === 0 ? [width, height] : [height, width]
-            for (let k = 0; k < DIRECTIONS; k++) {
-              // From below round by the right, on the border of the box of all middles at this distance.
-              const [dx, dy] = onSquare(k / DIRECTIONS)
-              const centre: Point = [
-                x + dx * ((around.maxX - around.minX + across) / 2 + distance),
-                y + dy * ((around.maxY - around.minY + up) / 2 + distance),
-              ]
-              const found = this.#take(number, outline, { lines, size, box: { centre, width, height, angle } })
-              if (found) return found
-            }
+      for (const lines of ways) {
+        const { width, height } = extentOf(lines, SMALLEST)
+        for (const angle of [0, 90]) {
+          const [across, up] = angle === 0 ? [width, height] : [height, width]
+          for (let k = 0; k < DIRECTIONS; k++) {
+            // From below round by the right, on the border of the box of all middles at this distance.
+            const [dx, dy] = onSquare(k / DIRECTIONS)
+            const centre: Point = [
+              x + dx * ((around.maxX - around.minX + across) / 2 + distance),
+              y + dy * ((around.maxY - around.minY + up) / 2 + distance),
+            ]
+            const found = this.#take(number, outline, { lines, size: SMALLEST, box: { centre, width, height, angle } })
+            if (found) return found
           }
         }
       }
@@ -129,11 +127,12 @@ export class FreeRoom {
   }
 }
 
-const SMALLEST = 1.4
+/** Where room has to be looked for, it is scarce. */
+const SMALLEST = LABEL_SIZES[LABEL_SIZES.length - 1]!
 
-/** Distances of the label from its piece that are tried, mm. */
-const DISTANCES = [LEADER, 2.5, 4, 6, 9, 13, 18, 25, 35, 50, 70, 100, 140, 200]
-const DIRECTIONS = 24
+/** Distances of the label from its piece that are tried, mm. A longer leader is harder to follow than a list. */
+const DISTANCES = [LEADER, 2.5, 4, 6, 9, 13, 18, 25, 35]
+const DIRECTIONS = 16
 
 const LEADER_AIR = 0.15
 

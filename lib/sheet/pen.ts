@@ -6,7 +6,7 @@ import type { Role } from './drawing'
  */
 export interface Pen {
   readonly width: number
-  /** Dash, gap, dash, gap… in mm; empty for a continuous line. The first dash also ends the line, see {@link dashesFor}. */
+  /** Dash, gap, dash, gap… in mm; empty for a continuous line. The first dash also ends the line. */
   readonly dashes: readonly number[]
   /** What the key on the sheet calls it; undefined for what needs no key. */
   readonly name?: string

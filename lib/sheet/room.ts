@@ -26,7 +26,10 @@ interface Turned {
 }
 
 /** Gathers segments; the cuts, which say where card is, have to be added before anything else. */
-export function obstacles(cuts: readonly Polyline[], others: readonly { points: Polyline; closed: boolean }[]): Obstacles {
+export function obstacles(
+  cuts: readonly Polyline[],
+  others: readonly { readonly points: Polyline; readonly closed: boolean }[],
+): Obstacles {
   let count = 0
   for (const loop of cuts) count += loop.length
   let all = count
@@ -232,12 +235,13 @@ function roomAround(segments: Float64Array, left: number, right: number, low: nu
   let [above, below] = [FAR, FAR]
   for (let i = 0; i < segments.length; i += 4) {
     const [ax, ay, bx, by] = [segments[i]!, segments[i + 1]!, segments[i + 2]!, segments[i + 3]!]
-    if (Math.max(ax, bx) < left || Math.min(ax, bx) > right) continue
-    const slope = ax === bx ? 0 : (by - ay) / (bx - ax)
-    const [enter, leave] = [left, right].map((x) => ay + slope * (Math.max(Math.min(ax, bx), Math.min(Math.max(ax, bx), x)) - ax))
-    const [least, most] = ax === bx ? [ay, by] : [Math.min(enter!, leave!), Math.max(enter!, leave!)]
-    if (least >= high) above = Math.min(above, least - high)
-    else if (most <= low) below = Math.min(below, low - most)
+    const [from, to] = [Math.max(left, Math.min(ax, bx)), Math.min(right, Math.max(ax, bx))]
+    if (from > to) continue
+    // Segments run upwards, and an upright one is above or below as a whole.
+    const heightAt = (x: number) => ay + ((by - ay) * (x - ax)) / (bx - ax)
+    const [enter, leave] = ax === bx ? [ay, by] : [heightAt(from), heightAt(to)]
+    if (Math.min(enter, leave) >= high) above = Math.min(above, enter - high, leave - high)
+    else if (Math.max(enter, leave) <= low) below = Math.min(below, low - enter, low - leave)
   }
   return { above, below }
 }

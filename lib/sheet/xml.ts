@@ -1,15 +1,15 @@
 /**
- * An id for a mark that XML 1.0 accepts as a name, different for different marks: letters, digits, `-` and most marks
- * as they are stay as they are. The `#` before the number of a copy becomes a dot, `_` is doubled, and anything else
- * is written `_hex_`: `WR-P07#2` is `WR-P07.2`, `A<B` is `A_3c_B`.
+ * An id for a mark that XML 1.0 accepts as a name, different for different marks. Letters, digits and hyphens stay,
+ * so that most marks are their own id. The `#` before the number of a copy becomes a dot, `_` is doubled, and anything
+ * else is written `_hex_`: `WR-P07#2` is `WR-P07.2`, `A<B` is `A_3c_B`.
  */
 export function xmlId(mark: string): string {
-  const name = mark.replace(/[^A-Za-z0-9-]/gu, (character) => {
-    if (character === '#') return '.'
-    return character === '_' ? '__' : `_${character.codePointAt(0)!.toString(16)}_`
+  const name = mark.replace(/[^A-Za-z0-9-]|^[0-9-]/gu, (character, offset: number) => {
+    if (character === '_') return '__'
+    // A name does not start with a dot, a digit or a hyphen.
+    return character === '#' && offset > 0 ? '.' : `_${character.codePointAt(0)!.toString(16)}_`
   })
-  // A name starts with a letter or underscore.
-  return name.replace(/^[^A-Za-z_]/, (first) => `_${first.codePointAt(0)!.toString(16)}_`) || '_'
+  return name || '_'
 }
 
 /** The text without what XML 1.0 cannot hold, even escaped: controls and halves of characters become `\uFFFD`. */
