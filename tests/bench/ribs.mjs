@@ -1,10 +1,13 @@
 // One wing rib described twice: in this project's words, and with @jscad/modeling and a string put together by hand.
-// Aerofoil, two spar slots, four lightening holes, six stringer notches; the chord shrinks from rib to rib.
+// Aerofoil, two spar slots, four lightening holes, six stringer notches; the chord shrinks from rib to rib. Both sides
+// give the cut lines of all ribs as SVG and nothing else: no nesting, no checks, no labels.
 import { createRequire } from 'node:module'
 
 const require = createRequire(import.meta.url)
 const cardwright = require('../../dist/index.js')
-const { compileDrawings } = require('./compiled.cjs')
+const { evaluateModel } = require('../../dist/model/evaluate.js')
+const { area, boundsOf } = require('../../dist/shape/measure.js')
+const { svgOf } = require('../../dist/sheet/svg.js')
 
 const RATIO = 60
 const HOLES = [0.15, 0.36, 0.48, 0.58]
@@ -36,14 +39,38 @@ export function ourRibs(count) {
       .cut(...notches)
       .openings(...holes)
   })
-  return compileDrawings(model('Ribs', { scale: RATIO }, () => ribs))
+  const { pieces } = evaluateModel(model('Ribs', { scale: RATIO }, () => ribs), { name: 'ribs' })
+  return { pieces, svg: svgOf(drawingOf(pieces)) }
 }
 
+/** Area of the card in all the pieces, mm². */
+export function ourArea({ pieces }) {
+  return pieces.reduce((sum, { outline, openings }) => sum + area([outline, ...openings.map(({ loop }) => loop)]), 0)
+}
+
+/** The pieces one below the other in columns, on a card as large as that takes. */
+function drawingOf(pieces) {
+  const boxes = pieces.map(({ outline }) => boundsOf([outline]))
+  const pitch = { x: Math.max(...boxes.map((b) => b.maxX - b.minX)) + GAP, y: Math.max(...boxes.map((b) => b.maxY - b.minY)) + GAP }
+  const rows = Math.ceil(Math.sqrt((pieces.length * pitch.x) / pitch.y))
+  const columns = Math.ceil(pieces.length / rows)
+  const placed = pieces.map(({ mark, stock, plies, outline, openings }, i) => {
+    const dx = GAP + Math.floor(i / rows) * pitch.x - boxes[i].minX
+    const dy = GAP + (i % rows) * pitch.y - boxes[i].minY
+    const lineOf = (loop) => ({ points: loop.map((point) => [point[0] + dx, point[1] + dy]), closed: true })
+    const lines = [lineOf(outline), ...openings.map(({ loop }) => lineOf(loop))]
+    return { id: mark, mark, stock, plies, fingerprint: '', marks: [{ kind: 'stroke', role: 'cut', lines }] }
+  })
+  return { width: GAP + columns * pitch.x, height: GAP + rows * pitch.y, title: 'Ribs', pieces: placed, furniture: [] }
+}
+
+const GAP = 2
+
 export function jscadRibs(count) {
-  const { booleans, geometries, primitives, transforms, measurements } = require('@jscad/modeling')
+  const { booleans, geometries, primitives, transforms } = require('@jscad/modeling')
   const { onBench } = require('../../dist/length/bench.js')
+  const ribs = []
   const paths = []
-  let area = 0
   for (let i = 0; i < count; i++) {
     const chord = chordOf(i, count) / RATIO
     // The same points, so that both cut the same outline.
@@ -81,12 +108,17 @@ export function jscadRibs(count) {
       )
     }
     const rib = booleans.subtract(shape, ...tools)
-    area += measurements.measureArea(rib)
+    ribs.push(rib)
     const d = geometries.geom2
       .toOutlines(rib)
       .map((loop) => `M${loop.map(([x, y]) => `${x.toFixed(3)} ${(-y).toFixed(3)}`).join('L')}Z`)
       .join('')
     paths.push(`<g class="piece" id="WR-${i + 1}"><path class="cut" d="${d}"/></g>`)
   }
-  return { area, svg: `<svg xmlns="http://www.w3.org/2000/svg" width="216mm" height="279mm">${paths.join('')}</svg>` }
+  return { ribs, svg: `<svg xmlns="http://www.w3.org/2000/svg" width="216mm" height="279mm">${paths.join('')}</svg>` }
+}
+
+export function jscadArea({ ribs }) {
+  const { measureArea } = require('@jscad/modeling').measurements
+  return ribs.reduce((sum, rib) => sum + measureArea(rib), 0)
 }
