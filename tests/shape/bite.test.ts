@@ -54,13 +54,14 @@ test('left for the sweep: a slot right across, tools in each other’s way, edge
 })
 
 test('agrees with the difference of clipper2-ts to the rounding of its crossings', () => {
-  const coordinate = fc.double({ min: -11, max: 11, noNaN: true })
+  // Doubles lean towards their ends, where tools miss the body.
+  const between = (min: number, max: number) => fc.integer({ min: min * 1000, max: max * 1000 }).map((n) => n / 1000)
   const tool = fc.record({
     corners: fc.integer({ min: 3, max: 9 }),
-    radius: fc.double({ min: 0.01, max: 4, noNaN: true }),
-    angle: fc.double({ min: 0, max: 360, noNaN: true }),
-    x: coordinate,
-    y: coordinate,
+    radius: between(0.01, 3),
+    angle: between(0, 360),
+    x: between(-11, 11),
+    y: between(-11, 11),
   })
   const taken = { tools: 0, all: 0 }
   fc.assert(
