@@ -51,10 +51,12 @@ function templateOf(options: DihedralOptions | SweepOptions): { flat: Flat; what
   const stretch = `${from.toFixed(1)} to ${to.toFixed(1)} mm from the centre line`
   if ('sweep' in options) {
     const { sweep, width } = options
-    return { flat: sweepTemplate({ angle: sweep, from, to, width: mm(width) }), what: `sweep of ${degrees(sweep)}, ${stretch}` }
+    const flat = sweepTemplate({ angle: sweep, from, to, width: mm(width) })
+    return { flat, what: `sweep of ${degrees(sweep)}, ${stretch}` }
   }
   const { dihedral, height } = options
-  return { flat: dihedralTemplate({ angle: dihedral, from, to, height: mm(height) }), what: `dihedral of ${degrees(dihedral)}, ${stretch}` }
+  const flat = dihedralTemplate({ angle: dihedral, from, to, height: mm(height) })
+  return { flat, what: `dihedral of ${degrees(dihedral)}, ${stretch}` }
 }
 
 function degrees(angle: number): string {

@@ -41,10 +41,10 @@ export interface CradleOptions {
  */
 export function cradle(code: string, frames: Pieces, options: CradleOptions): PieceSet {
   const site = callSite()
+  const card = { stock: options.stock, plies: options.plies ?? 1 }
   const { result, read } = recording(() => {
     const all = standings(allPieces(frames, 'cradle', site), 'cradle', site)
     const held = options.stations ? options.stations.map((n) => frameAt(all, n, code)) : all
-    const card = { stock: options.stock, plies: options.plies ?? 1 }
     const half = mm(options.gauge) / 2
     const spec = {
       frames: held.map(({ plate }) => plate),
@@ -65,14 +65,16 @@ export function cradle(code: string, frames: Pieces, options: CradleOptions): Pi
   const cut = (plate: Plate, mark: string, station: number, note: string): Piece =>
     flatPiece(
       { outline: plate.outline, openings: plate.openings, scores: [], lines: [] },
-      { mark, family: code, station, stock: options.stock, plies: options.plies ?? 1, pose: plate.pose, notes: [note], reads, site },
+      { mark, family: code, station, ...card, pose: plate.pose, notes: [note], reads, site },
     )
   return new PieceSet([
     ...result.saddles.map((plate, i) => {
       const { station, mark } = result.held[i]!.pieces[0]!
       return cut(plate, `${code}-${String(station).padStart(2, '0')}`, station, `Jig: saddle under ${mark}.`)
     }),
-    ...result.rails.map((plate, i) => cut(plate, `${code}-R${i === 0 ? 'P' : 'S'}`, i + 1, 'Jig: rail, glued to the board.')),
+    ...result.rails.map((plate, i) =>
+      cut(plate, `${code}-R${i === 0 ? 'P' : 'S'}`, i + 1, 'Jig: rail, glued to the board.'),
+    ),
   ])
 }
 

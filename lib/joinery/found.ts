@@ -1,6 +1,7 @@
 import type { Finding } from '../finding/finding'
 import type { CallSite } from '../finding/site'
 import type { Piece } from '../model/piece'
+import { SAME_POINT } from '../shape/point'
 import { say } from './flatPiece'
 
 /**
@@ -12,7 +13,7 @@ export function sayFound(findings: readonly Finding[], pieces: readonly Piece[],
   say(
     findings.map((finding): Finding => {
       const family = finding.mark === undefined ? undefined : families.get(finding.mark)
-      const severity = finding.id === 'narrow-web' && finding.found! > 0 ? 'warning' : finding.severity
+      const severity = finding.id === 'narrow-web' && finding.found! > SAME_POINT ? 'warning' : finding.severity
       return { ...(family && { family }), ...finding, severity }
     }),
     site,

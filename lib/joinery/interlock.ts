@@ -38,10 +38,8 @@ export interface InterlockOptions {
 export function interlock(first: Pieces, second: Pieces, options: InterlockOptions = {}): [PieceSet, PieceSet] {
   const site = callSite()
   const { result, read } = recording(() => {
-    const [a, b] = [first, second].map((given) => standings(allPieces(given, 'interlock', site), 'interlock', site)) as [
-      Standing[],
-      Standing[],
-    ]
+    const standing = (given: Pieces): Standing[] => standings(allPieces(given, 'interlock', site), 'interlock', site)
+    const [a, b] = [standing(first), standing(second)]
     const pieces = [...a, ...b].flatMap((standing) => standing.pieces)
     return { a, b, locked: lockSides(a, b, options, cuttingOf(pieces, options.fit ?? 'sliding')) }
   })

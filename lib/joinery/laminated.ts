@@ -24,7 +24,8 @@ export interface LaminatedOptions {
  * from the unprinted face to the printed one, grain turned by 90° from ply to ply and the same seen from either face.
  * An interlock that follows treats the plies of one piece as the whole they make.
  *
- * Where a thickness is asked for, a note says what comes out; where the stock at hand cannot come near enough it is an error.
+ * Where a thickness is asked for, a note says what comes out; where the stock at hand cannot come near enough it is an
+ * error.
  */
 export function laminated(given: Pieces, options: LaminatedOptions = {}): PieceSet {
   const site = callSite()
@@ -70,7 +71,7 @@ function report(plies: readonly string[], thickness: number, wanted: number): Fi
   return {
     id: 'lamination',
     severity: 'note',
-    text: `${plies.length} plies of ${stocks} make ${thickness.toFixed(2)} mm, ${wanted.toFixed(2)} mm wanted (${off} mm)`,
+    text: `${plies.length} plies of ${stocks} make ${thickness.toFixed(2)} mm of ${wanted.toFixed(2)} mm wanted (${off} mm)`,
     remedy: 'nothing to do, it is near enough',
     found: thickness,
     wanted,

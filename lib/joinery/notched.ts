@@ -45,9 +45,9 @@ export function notched(
     const options = { ...cuttingOf(pieces, fit), reach: reach ? mm(reach) : REACH }
     const findings: Finding[] = []
     const cut = standing.map((frame) => {
-      const { frames: plates, findings: own } = notchFrames([frame.plate], strips.filter((strip) => meets(frame, strip)), options)
-      findings.push(...own)
-      return plates[0]!
+      const made = notchFrames([frame.plate], strips.filter((strip) => meets(frame, strip)), options)
+      findings.push(...made.findings)
+      return made.frames[0]!
     })
     const made = strips.flatMap((strip) => stripParts(strip, standing.filter((frame) => meets(frame, strip))))
     return { standing, cut, made, findings }
@@ -161,5 +161,6 @@ const EDGE = 0.1
 function notesOf({ of }: Strip, inside: readonly Pass[]): string {
   const lies = of.options.lies === 'on edge' ? 'On edge' : 'Flat'
   if (inside.length === 0) return `${lies} to the skin.`
-  return `${lies} to the skin, through ${inside[0]!.plate.name} to ${inside.at(-1)!.plate.name}; its lines are their faces.`
+  const [first, last] = [inside[0]!.plate.name, inside.at(-1)!.plate.name]
+  return `${lies} to the skin, through ${first} to ${last}; its lines are their faces.`
 }

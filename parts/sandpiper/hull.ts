@@ -1,6 +1,5 @@
 import {
   type Length,
-  type PieceSet,
   type Place,
   type Shape,
   ZERO,
@@ -132,8 +131,8 @@ const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).
 })
 
 /** Holds every fourth frame at its station while the skin goes on, on a board under the keel. */
-const buildingCradle = (frames: PieceSet) =>
-  cradle('JC', frames, {
+const buildingCradle = () =>
+  cradle('JC', hullFrames, {
     stock: 'divider',
     stations: [4, 8, 12, 16, 20],
     board: full.m(-0.7),
@@ -148,7 +147,7 @@ export const hullAssembly = () => {
   const [frames, strips] = notched(slotted, [sideStringers()])
   return assembly(
     'hull',
-    assembly('cradle', buildingCradle(frames)),
+    assembly('cradle', buildingCradle()),
     assembly('keel', laminated(keel)),
     assembly('frames', frames),
     assembly('stringers', strips),

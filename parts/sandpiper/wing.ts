@@ -68,7 +68,8 @@ const spar = (code: string, share: number) =>
     const ends = [ribStations[0]!.at.minus(full.m(0.3)), ribStations.at(-1)!.at.plus(full.m(0.1))]
     const heights = [ends[0]!, ...ribStations.map(({ at }) => at), ends[1]!].map((y) => {
       const { from, to } = insideAt(y).spanAt(chordAt(y).times(share))
-      return { along: y.times(Math.hypot(1, sweep)), lower: wingHeightAt(y).plus(from), upper: wingHeightAt(y).plus(to) }
+      const z = wingHeightAt(y)
+      return { along: y.times(Math.hypot(1, sweep)), lower: z.plus(from), upper: z.plus(to) }
     })
     return piece({ stock: 'divider', grain: 'along' })
       .outline(
@@ -81,7 +82,8 @@ const spar = (code: string, share: number) =>
   })
 
 /** The front spar carries the wing: laminated from whatever card comes to its thickness. */
-const frontSpar = () => laminated(mirrored(spar('FS', wing.frontSpar)), { thickness: frontSparThickness, from: ['divider', 'folder'] })
+const frontSpar = () =>
+  laminated(mirrored(spar('FS', wing.frontSpar)), { thickness: frontSparThickness, from: ['divider', 'folder'] })
 
 const rearSpar = () => mirrored(spar('RS', wing.rearSpar))
 
