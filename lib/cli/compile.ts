@@ -1,9 +1,13 @@
 import { checkModel } from '../check/index'
 import { type Finding, sortFindings } from '../finding/finding'
 import type { Model } from '../model/model'
+import type { Piece } from '../model/piece'
+import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
-import { manifestText } from '../revision/manifest'
+import { keptPlacements } from '../revision/kept'
+import { type Manifest, manifestText } from '../revision/manifest'
 import { drawSheets, labelRoom, printableArea, svgOf } from '../sheet/index'
+import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
 import { NO_RECALL, type Recall } from './recall'
@@ -12,6 +16,9 @@ import type { OutFile } from './write'
 export interface CompileOptions {
   /** The same model at another scale, for checks that say at which scale a detail would work. */
   readonly atRatio?: (ratio: number) => Model | undefined
+  readonly effort?: Effort
+  /** The build before: pieces that have not changed since stay where they are. */
+  readonly before?: Manifest
   /** Keeps what has not changed since the build before. */
   readonly recall?: Recall
   readonly onProgress?: (what: string, done: number, total: number) => void
@@ -31,38 +38,52 @@ export interface SheetCount {
   /** Pieces to cut: every copy, every ply. */
   readonly pieces: number
   readonly sheets: number
+  /** Share of each sheet's room for pieces that is card of pieces, 0 to 1. */
+  readonly use: readonly number[]
 }
 
 /** From a model to its findings and the text of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
-  const { atRatio, onProgress, recall } = options
+  const { atRatio, onProgress, recall, effort, before } = options
   const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
   if (checked.some(isError)) return { findings: checked, sheets: [], files: [] }
+  const fingerprints = fingerprintsOf(model.pieces)
   const { layouts, findings } = layOut(model, {
     area: printableArea,
+    ...(effort && { effort }),
+    ...(before && { keep: keptPlacements(before, model.stocks, fingerprints) }),
     room: (piece) => labelRoom(piece)?.footprint ?? piece.outline,
     ...(recall && { recall }),
     ...(onProgress && { onProgress }),
   })
   const all = sortFindings([...checked, ...findings])
   if (all.some(isError)) return { findings: all, sheets: [], files: [] }
-  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, options) }
+  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, fingerprints, options) }
 }
 
 function isError({ severity }: Finding): boolean {
   return severity === 'error'
 }
 
-function countOf({ stock, cuts, sheets }: Layout): SheetCount {
-  return { stock, pieces: cuts.length, sheets }
+function countOf({ stock, cuts, sheets, placements }: Layout): SheetCount {
+  const room = printableArea(stock)
+  const whole = (room.maxX - room.minX) * (room.maxY - room.minY)
+  const pieces = new Map(cuts.map(({ id, piece }) => [id, piece]))
+  const used = Array.from({ length: sheets }, () => 0)
+  for (const { id, sheet } of placements) used[sheet]! += cardArea(pieces.get(id)!)
+  return { stock, pieces: cuts.length, sheets, use: used.map((area) => area / whole) }
+}
+
+function cardArea({ outline, openings }: Piece): number {
+  return area([outline, ...openings.map(({ loop }) => loop)])
 }
 
 function filesOf(
   model: Model,
   layouts: readonly Layout[],
+  fingerprints: ReadonlyMap<string, string>,
   { onProgress, recall = NO_RECALL }: CompileOptions,
 ): OutFile[] {
-  const fingerprints = fingerprintsOf(model.pieces)
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
   const files: OutFile[] = []
   for (const { stock, placements, sheets } of layouts) {

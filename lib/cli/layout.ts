@@ -3,7 +3,7 @@ import { resolveSite } from '../finding/site'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
-import type { NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
+import type { Effort, NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
 import type { Bounds, Loop } from '../shape/point'
 import type { Stock } from '../stock/card'
 import { NO_RECALL, type Recall } from './recall'
@@ -29,6 +29,10 @@ export interface LayoutOptions {
   /** What a piece takes up beside its outline, as its label may. */
   readonly room: (piece: Piece) => Loop
   readonly recall?: Recall
+  /** How long the nesting may look for a better layout. */
+  readonly effort?: Effort
+  /** Places of an earlier build that are to stay, by stock. */
+  readonly keep?: ReadonlyMap<string, readonly Placement[]>
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -69,18 +73,22 @@ function cutsOf(piece: Piece): Cut[] {
   }))
 }
 
-function requestFor(stock: Stock, cuts: readonly Cut[], { area, room, onProgress }: LayoutOptions): NestRequest {
+function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions): NestRequest {
+  const { area, room, effort, onProgress } = options
   const { width, height } = stock.sheet
+  const keep = options.keep?.get(stock.id)
   return {
     pieces: cuts.map(({ id, piece }): NestPiece => ({
       id,
       outline: room(piece),
-      openings: [],
+      openings: piece.openings.map(({ loop }) => loop),
       turns: turnsOf(piece, stock),
       group: piece.family,
     })),
     sheet: { width, height, area: area(stock) },
     gap: GAP,
+    ...(keep && { keep }),
+    ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
   }
 }

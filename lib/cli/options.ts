@@ -52,6 +52,18 @@ export const OPTIONS = {
     example: '--out sheets-1-72',
     default: 'out',
   },
+  effort: {
+    kind: 'text',
+    value: 'HOW',
+    help: 'How long to look for a layout on fewer sheets: quick, normal or thorough. Counted in steps, not seconds.',
+    example: '--effort thorough',
+    default: 'normal',
+  },
+  repack: {
+    kind: 'flag',
+    help: 'Lay all pieces out afresh. Without it, pieces that have not changed stay where the last build put them.',
+    example: '--repack',
+  },
   watch: {
     kind: 'flag',
     help: 'Stay, and build again whenever a source file is saved. Ctrl+C ends it.',
@@ -128,14 +140,17 @@ export const COMMANDS = {
       'Of an output folder only sheets/ and manifest.json are replaced, both or neither, and only when they change.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'repack', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {
     summary: 'Say what a build would say, and write nothing.',
-    details: ['Exit code 1 when there is an error, a type error included.'],
+    details: [
+      'Exit code 1 when there is an error, a type error included, and when a model has sheets that are not what its' +
+        ' source makes.',
+    ],
     operand: MODELS,
-    options: ['scale', 'stock', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'json', 'types', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
   },
   list: {

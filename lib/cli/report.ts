@@ -33,15 +33,27 @@ export function summary(outcome: Outcome, root: string): string {
   const found = countFindings(findingsOf(outcome))
   if (!model) return `${name}: not evaluated, ${found}\n`
   const lines = [`${model.title}, ${model.scale.name}: ${totals(model, sheets)}`]
-  for (const { stock, pieces, sheets: pages } of sheets) {
+  for (const { stock, pieces, sheets: pages, use } of sheets) {
     lines.push(
-      `  ${stock.id}: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ${stock.thickness.value.toFixed(2)} mm`,
+      `  ${stock.id} ${stock.thickness.value.toFixed(2)} mm: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ` +
+        `${useText(use)} of the room used`,
     )
   }
   if (found !== '') lines.push(`  ${found}`)
   if (written && folder !== undefined) lines.push(`  ${within(root, folder)}: ${WRITTEN[written]}`)
   return `${lines.join('\n')}\n`
 }
+
+/** Sheet by sheet, as `81 %, 79 % and 34 %`; of many sheets the range and the last. */
+function useText(use: readonly number[]): string {
+  const percent = use.map((share) => `${Math.round(share * 100)} %`)
+  if (percent.length <= 1) return percent.join('')
+  if (percent.length <= MOST_LISTED) return `${percent.slice(0, -1).join(', ')} and ${percent.at(-1)!}`
+  const full = use.slice(0, -1).map((share) => Math.round(share * 100))
+  return `${Math.min(...full)} to ${Math.max(...full)} %, on the last ${percent.at(-1)!}`
+}
+
+const MOST_LISTED = 8
 
 const WRITTEN = {
   written: 'sheets and manifest written',
@@ -70,11 +82,12 @@ export function jsonReport(
       name: outcome.name,
       file: within(root, outcome.file),
       ...(outcome.model && { title: outcome.model.title, scale: outcome.model.scale.name }),
-      sheets: outcome.sheets.map(({ stock, pieces, sheets }) => ({
+      sheets: outcome.sheets.map(({ stock, pieces, sheets, use }) => ({
         stock: stock.id,
         thickness: stock.thickness.value,
         pieces,
         sheets,
+        use: use.map((share) => Number(share.toFixed(4))),
       })),
       ...(outcome.written && { folder: within(root, outcome.folder!), result: outcome.written }),
       findings: findingsOf(outcome).map((finding) => jsonFinding(finding, root)),

@@ -1,10 +1,12 @@
 import { join, relative, resolve } from 'node:path'
 import { FindingError } from '../finding/finding'
+import { suggest } from '../finding/nearest'
 import type { Length } from '../length/length'
 import { parseScale, type Scale } from '../length/scale'
 import { bench } from '../length/unit'
 import { evaluateModel } from '../model/evaluate'
 import type { Model } from '../model/model'
+import type { Effort } from '../nest/nest'
 import { createLoader, type Loader, noModel } from './load'
 import type { Request } from './parse'
 import { type Problem, problemOf } from './problem'
@@ -18,6 +20,9 @@ export interface Workshop {
   /** Where sheets go, absolute. */
   readonly out: string
   readonly loader: Loader
+  readonly effort: Effort
+  /** Lay everything out afresh, whatever the build before did. */
+  readonly repack: boolean
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
   /** What is kept of each model from one build to the next; nothing, unless there will be a next. */
@@ -46,6 +51,8 @@ export function openWorkshop({ operands, options }: Request): Workshop {
     root,
     out: resolve(options.out === 'out' ? join(root, 'out') : options.out),
     loader,
+    effort: effortOption(options.effort),
+    repack: options.repack === true,
     models: () => chooseModels(findProject(root), operands),
     recallOf({ name }) {
       if (!options.watch) return NO_RECALL
@@ -92,6 +99,14 @@ function scaleOption(text: string | undefined): Scale | undefined {
     throw error
   }
 }
+
+function effortOption(text: string): Effort {
+  const known = EFFORTS.find((effort) => effort === text)
+  if (known) return known
+  throw new UsageError(`--effort: "${text}" is no effort`, suggest(text, EFFORTS))
+}
+
+const EFFORTS = ['quick', 'normal', 'thorough'] as const
 
 function thicknessOption(text: string): [id: string, thickness: Length] {
   const [, id, digits, unit] = /^([^=]+)=(\d*\.?\d+)\s*(mm|in|pt)$/.exec(text.trim()) ?? []

@@ -87,7 +87,8 @@ const ENTRIES = [SHEETS, 'manifest.json'] as const
 /** What in `sheets/` is ours to remove. */
 const SHEET_FORMATS = new Set(['.svg'])
 
-function isSame(folder: string, files: readonly OutFile[]): boolean {
+/** Whether the folder holds this build and no other sheet of ours. */
+export function isSame(folder: string, files: readonly OutFile[]): boolean {
   const sheets = oursIn(join(folder, SHEETS))
   const wanted = new Set(files.map(({ path }) => path))
   return (
