@@ -62,6 +62,11 @@ export { type CradleOptions, cradle } from './joinery/cradle'
 export { type DihedralOptions, type SweepOptions, angleTemplate } from './joinery/angleTemplate'
 export { type LaminatedOptions, laminated } from './joinery/laminated'
 export { lightened } from './joinery/lightened'
+export { type DoublersOptions, doublers } from './joinery/doublers'
+export { type EdgeStripsOptions, edgeStrips } from './joinery/edgeStrips'
+export { type GussetOptions, gusset } from './joinery/gusset'
+export { type JoinerOptions, joiner } from './joinery/joiner'
+export { type TabbedOptions, tabbed } from './joinery/tabbed'
 
 // what goes wrong
 export { type Finding, FindingError } from './finding/finding'

@@ -1,6 +1,6 @@
 import { record } from '../length/bench'
 import type { Piece } from '../model/piece'
-import { stockOf } from './standing'
+import { stockOf } from './craftDraft'
 
 /** How a slot takes the card that goes in; each stock says how many mm wider that is. */
 export type Fit = 'tight' | 'sliding' | 'loose'

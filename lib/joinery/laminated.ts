@@ -2,13 +2,14 @@ import type { Finding } from '../finding/finding'
 import { callSite } from '../finding/site'
 import { laminate } from '../craft/laminate'
 import { along, faceNormal } from '../craft/space'
-import { record, recording } from '../length/bench'
+import { recording } from '../length/bench'
 import { type Length, lengthError, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
 import type { Pose } from '../shape/pose'
+import { stockOf } from './craftDraft'
 import { say } from './flatPiece'
-import { type Pieces, allPieces, bondPly, remembering, stockOf, thicknessOf } from './standing'
+import { type Pieces, allPieces, bondPly, remembering, thicknessOf } from './standing'
 
 export interface LaminatedOptions {
   /** Thickness to reach, glue and all; the plies said of each piece where not given. */
@@ -55,9 +56,8 @@ const WITHIN = 0.1
 function layUp(piece: Piece, { thickness, from = [piece.stock], within }: LaminatedOptions): LayUp {
   const wanted = thickness ? mm(thickness) : thicknessOf(piece)
   const stocks = from.map((id) => {
-    record(`stock:${id}.thickness`)
     const card = stockOf(id)
-    return { id, thickness: card.thickness.value, glueLine: card.glueLine.value }
+    return { id, thickness: card.measured, glueLine: card.glueLine.value }
   })
   // The plies that were said are reached to the hair.
   const made = laminate(wanted, stocks, within ? mm(within) : thickness ? WITHIN : 1e-6)

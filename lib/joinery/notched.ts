@@ -9,10 +9,11 @@ import { type Length, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
 import type { Stock } from '../stock/card'
+import { stockOf } from './craftDraft'
 import { type Fit, cuttingOf } from './fit'
 import { flatPiece } from './flatPiece'
 import { sayFound } from './found'
-import { type Pieces, type Standing, allPieces, cutPieces, standings, stockOf } from './standing'
+import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 import { type Strip, type Stringers, stripsOf } from './stringers'
 
 export interface NotchedOptions {

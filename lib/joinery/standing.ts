@@ -1,14 +1,11 @@
 import { FindingError } from '../finding/finding'
-import { suggest } from '../finding/nearest'
 import { type CallSite, resolveSite } from '../finding/site'
 import type { Plate, Slot } from '../craft/plate'
-import { record } from '../length/bench'
 import { Family } from '../model/family'
 import { PieceSet, piecesOf } from '../model/assembly'
 import type { Piece } from '../model/piece'
-import { session } from '../model/session'
 import type { Pose } from '../shape/pose'
-import type { Stock } from '../stock/card'
+import { stockOf } from './craftDraft'
 
 /** What the words of card craft take: a family, pieces another word handed back, or several of these. */
 export type Pieces = Family | PieceSet | readonly (Family | PieceSet)[]
@@ -43,13 +40,15 @@ export function allPieces(given: Pieces, word: string, site: CallSite): readonly
   })
 }
 
-/**
- * Pieces as plates in the model, in their order. Plies of one lamination are one plate of the whole thickness.
- *
- * @throws FindingError for a piece without a place
- */
-export function standings(pieces: readonly Piece[], word: string, site: CallSite): Standing[] {
-  const groups = new Map<string, Piece[]>()
+/** What pieces make once glued up: plies of one lamination are one plate. */
+export interface Whole extends Omit<Plate, 'pose'> {
+  readonly pose?: Pose
+  readonly pieces: readonly [Piece, ...Piece[]]
+}
+
+/** Pieces glued up, in their order. */
+export function platesOf(pieces: readonly Piece[]): Whole[] {
+  const groups = new Map<string, [Piece, ...Piece[]]>()
   for (const piece of pieces) {
     const mark = bonds.get(piece)?.mark ?? piece.mark
     const group = groups.get(mark)
@@ -57,14 +56,25 @@ export function standings(pieces: readonly Piece[], word: string, site: CallSite
     else groups.set(mark, [piece])
   }
   return [...groups.entries()].map(([name, plies]) => {
-    const [piece] = plies as [Piece, ...Piece[]]
+    const [piece] = plies
     const bond = bonds.get(piece)
     const pose = bond?.pose ?? piece.pose
-    if (!pose) throw noPlace(piece, word, site)
     const slots = slotsCut.get(piece)
     const { outline, openings } = piece
     const thickness = bond?.thickness ?? thicknessOf(piece)
-    return { plate: { name, pose, outline, openings, thickness, ...(slots && { slots }) }, pieces: plies }
+    return { name, outline, openings, thickness, pieces: plies, ...(pose && { pose }), ...(slots && { slots }) }
+  })
+}
+
+/**
+ * Pieces as plates in the model, in their order.
+ *
+ * @throws FindingError for a piece without a place
+ */
+export function standings(given: readonly Piece[], word: string, site: CallSite): Standing[] {
+  return platesOf(given).map(({ pieces, pose, ...rest }) => {
+    if (!pose) throw noPlace(pieces[0], word, site)
+    return { plate: { ...rest, pose }, pieces }
   })
 }
 
@@ -90,26 +100,10 @@ export function bondPly(ply: Piece, bond: Bond): Piece {
   return ply
 }
 
-export function bondOf(ply: Piece): Bond | undefined {
-  return bonds.get(ply)
-}
-
 /** Card of all plies and the glue between them, mm. */
 export function thicknessOf({ stock, plies }: Pick<Piece, 'stock' | 'plies'>): number {
   const card = stockOf(stock)
-  record(`stock:${stock}.thickness`)
-  return plies * card.thickness.value + (plies - 1) * card.glueLine.value
-}
-
-export function stockOf(id: string): Stock {
-  const found = session().stocks.get(id)
-  if (found) return found
-  throw new FindingError({
-    id: 'stock',
-    severity: 'error',
-    text: `there is no stock "${id}"`,
-    remedy: suggest(id, session().stocks.keys()),
-  })
+  return plies * card.measured + (plies - 1) * card.glueLine.value
 }
 
 function noPlace(piece: Piece, word: string, site: CallSite): FindingError {

@@ -5,7 +5,7 @@ import { type Length, mm } from '../length/length'
 import type { Place } from '../model/plane'
 import type { Side } from '../model/piece'
 import type { Vector } from '../shape/pose'
-import { stockOf } from './standing'
+import { stockOf } from './craftDraft'
 
 export interface StringersOptions {
   /** Lines in the model that the strips follow, on or near the skin; each the starboard one of two where handed. */
@@ -73,7 +73,7 @@ export interface Strip extends Stringer {
 export function stripsOf(run: Stringers): Strip[] {
   const { lines, stock, plies = 1, lies = 'flat', under, handed = false } = run.options
   const card = stockOf(stock)
-  const thickness = plies * card.thickness.value + (plies - 1) * card.glueLine.value
+  const thickness = plies * card.measured + (plies - 1) * card.glueLine.value
   const breadth = mm(run.options.breadth)
   const [width, depth] = lies === 'flat' ? [breadth, thickness] : [thickness, breadth]
   return lines.flatMap((places, i) => {

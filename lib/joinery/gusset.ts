@@ -1,0 +1,19 @@
+import { type Length, mm } from '../length/length'
+import { bench } from '../length/unit'
+import { gusset as gussetFlat } from '../craft/strip'
+import type { Draft } from '../model/draft'
+import { type CraftPart, craftDraft } from './craftDraft'
+
+export interface GussetOptions extends CraftPart {
+  /** Lengths along the two pieces it holds. */
+  readonly legs: readonly [Length, Length]
+  /** Angle between the two, degrees; 90 where not given. */
+  readonly angle?: number
+  /** Cut off the corner, so that glue there does not hold it away; 0.6 mm where not given. */
+  readonly relief?: Length
+}
+
+/** A corner plate between two pieces, its corner at the origin and its first leg along x. */
+export function gusset({ legs, angle = 90, relief = bench.mm(0.6), ...part }: GussetOptions): Draft {
+  return craftDraft(gussetFlat({ legs: [mm(legs[0]), mm(legs[1])], angle, relief: mm(relief) }), part)
+}
