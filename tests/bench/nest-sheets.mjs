@@ -1,8 +1,8 @@
 /**
- * Nests invented pieces of 60 shapes on A4 and prints one JSON line for each number of pieces: sheets by boxes and by
+ * Nests invented pieces of some shapes on A4 and prints one JSON line for each number of pieces: sheets by boxes and by
  * shapes, use of the sheets in percent, seconds, memory, and how the time grows.
  *
- *   node tests/bench/nest-sheets.mjs [--counts 500,1000,2000] [--effort normal] [--seed S]
+ *   node tests/bench/nest-sheets.mjs [--counts 500,1000,2000] [--shapes 60] [--effort normal] [--seed S]
  *
  * Needs a build (`npm run build`).
  */
@@ -19,7 +19,6 @@ const { Random } = require(`${dist}/nest/search/random.js`)
 
 /** A4 with the margin of a home printer. */
 const SHEET = { width: 210, height: 297, area: { minX: 5, minY: 5, maxX: 205, maxY: 292 } }
-const SHAPES = 60
 
 /** Lenses like ribs, rings' quarters like frames, brackets, and tapered strips like skins; sizes in mm. */
 const MAKERS = [lens, arch, bracket, taper]
@@ -27,6 +26,7 @@ const MAKERS = [lens, arch, bracket, taper]
 const { values } = parseArgs({
   options: {
     counts: { type: 'string', default: '500,1000,2000' },
+    shapes: { type: 'string', default: '60' },
     effort: { type: 'string', default: 'normal' },
     seed: { type: 'string', default: '1' },
   },
@@ -37,6 +37,7 @@ for (const count of values.counts.split(',').map(Number)) {
   const request = requestOf(count)
   const boxes = packBoxes(request)
   const start = performance.now()
+  const cpu = process.cpuUsage()
   const result = nestShapes(request)
   const seconds = (performance.now() - start) / 1000
   const growth = before && Math.log(seconds / before.seconds) / Math.log(count / before.count)
@@ -49,6 +50,7 @@ for (const count of values.counts.split(',').map(Number)) {
       boxUse: use(request, boxes),
       use: use(request, result),
       seconds: Number(seconds.toFixed(2)),
+      cpuSeconds: Number((process.cpuUsage(cpu).user / 1e6).toFixed(2)),
       ...(growth === undefined ? {} : { exponent: Number(growth.toFixed(2)) }),
       megabytes: Math.round(process.resourceUsage().maxRSS / 1024),
       valid: verifyLayout(request, result).length === 0,
@@ -58,13 +60,14 @@ for (const count of values.counts.split(',').map(Number)) {
 
 function requestOf(count) {
   const random = new Random(Number(values.seed))
-  const outlines = Array.from({ length: SHAPES }, (_, i) => MAKERS[i % MAKERS.length](random))
+  const shapes = Number(values.shapes)
+  const outlines = Array.from({ length: shapes }, (_, i) => MAKERS[i % MAKERS.length](random))
   const pieces = Array.from({ length: count }, (_, i) => ({
     id: `P${i}`,
     openings: [],
     turns: [[0, 180], [0, 90, 180, 270]][i % 2],
     group: `G${Math.floor(i / 40)}`,
-    outline: outlines[i % SHAPES],
+    outline: outlines[i % shapes],
   }))
   return { pieces, sheet: SHEET, gap: 2, effort: values.effort, seed: Number(values.seed) }
 }

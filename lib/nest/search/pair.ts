@@ -28,7 +28,8 @@ export class Pair {
   private readonly step: number
   private readonly perStep: number
 
-  constructor(first: readonly Loop[], second: readonly Loop[], turn: number) {
+  /** @param resolution steps of the table along the longer side of its box */
+  constructor(first: readonly Loop[], second: readonly Loop[], turn: number, resolution: number) {
     const turned = second.map((loop) => placeLoop(loop, turn))
     const sums = first.flatMap((a) => turned.map((b) => sumOf(a, b)))
     this.parts = sums.length
@@ -40,7 +41,7 @@ export class Pair {
     this.minY = Math.min(...sums.map(({ box }) => box[1]))
     this.maxX = Math.max(...sums.map(({ box }) => box[2]))
     this.maxY = Math.max(...sums.map(({ box }) => box[3]))
-    this.step = Math.max(this.maxX - this.minX, this.maxY - this.minY) / RESOLUTION
+    this.step = Math.max(this.maxX - this.minX, this.maxY - this.minY) / resolution
     this.perStep = 1 / this.step
     this.columns = Math.floor((this.maxX - this.minX) * this.perStep) + 2
     this.rows = Math.floor((this.maxY - this.minY) * this.perStep) + 2
@@ -227,9 +228,6 @@ function support(loop: Loop, nx: number, ny: number): number {
   }
   return most
 }
-
-/** Steps of a table along the longer side of its box. */
-const RESOLUTION = 64
 
 /**
  * Depth changes by no more than the way gone, and no point of a cell is on average further than 0.708 of a step from

@@ -37,13 +37,15 @@ class StripSearch {
   private readonly random: Random
   private readonly separator: Separator
   private readonly areas: Float64Array
+  private readonly least: number
 
   constructor(task: StripTask) {
     this.task = task
     const members = task.members.map((shape): Member => ({ shape, fixed: false }))
     const area = task.members.reduce((sum, shape) => sum + task.shapes[shape]!.area, 0)
-    const length = Math.max(area / task.width / FIRST_DENSITY, ...task.members.map((s) => leastLength(task, s)))
-    this.layout = new Layout(task.shapes, members, new Pairs(task.shapes), length, task.width)
+    this.least = Math.max(area / task.width, ...task.members.map((shape) => leastLength(task, shape)))
+    const length = Math.max(area / task.width / FIRST_DENSITY, this.least)
+    this.layout = new Layout(task.shapes, members, new Pairs(task.shapes, RESOLUTION), length, task.width)
     this.areas = Float64Array.from(task.members, (shape) => task.shapes[shape]!.area)
     this.random = new Random(task.seed)
     this.separator = new Separator(this.layout, this.random)
@@ -67,7 +69,7 @@ class StripSearch {
   explore(until: number): void {
     const over = () => this.spent() >= until
     let step = FIRST_STEP
-    while (!over()) {
+    while (!over() && !this.isShortest()) {
       const length = this.shorter(step)
       this.shrink(this.best, length)
       let left = this.separator.separate(EXPLORE_PATIENCE, over)
@@ -99,12 +101,17 @@ class StripSearch {
   compress(): void {
     const from = this.spent()
     const over = () => this.spent() >= 1
-    while (!over()) {
+    while (!over() && !this.isShortest()) {
       const share = Math.min(1, (this.spent() - from) / (1 - from))
       const step = COMPRESS_FROM * (COMPRESS_TO / COMPRESS_FROM) ** share
       this.shrink(this.best, this.shorter(step))
       if (this.separator.separate(COMPRESS_PATIENCE, over) === 0) this.keep()
     }
+  }
+
+  /** No strip can be shorter than its longest piece, or than it is when there is no waste at all. */
+  private isShortest(): boolean {
+    return this.best.length <= this.least
   }
 
   private keep(): void {
@@ -117,8 +124,7 @@ class StripSearch {
   }
 
   private shorter(step: number): number {
-    const least = Math.max(...this.task.members.map((shape) => leastLength(this.task, shape)))
-    return Math.max(least, this.best.length * (1 - step))
+    return Math.max(this.least, this.best.length * (1 - step))
   }
 
   /** Takes a length out of the strip at a random place: what lies beyond moves back by it. */
@@ -152,6 +158,9 @@ function leastLength({ shapes, width }: StripTask, shape: number): number {
     .map(({ box }) => box.maxX - box.minX)
   return Math.min(...spans)
 }
+
+/** Steps of a pair's table. */
+const RESOLUTION = 64
 
 /** Density that the first layout is tried at. */
 const FIRST_DENSITY = 0.75

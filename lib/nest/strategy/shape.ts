@@ -40,7 +40,7 @@ class SheetTask {
     const { shapes, shapeOf } = kindsOf(all, request.gap)
     this.shapes = [...shapes]
     this.shapeOf = shapeOf
-    this.pairs = new Pairs(this.shapes)
+    this.pairs = new Pairs(this.shapes, RESOLUTION)
     const begun = kept.reduce((most, { placement }) => Math.max(most, placement.sheet + 1), firstWholeSheet(request))
     for (let index = 0; index < begun; index++) this.addPlan()
     kept.forEach(({ piece, placement }, i) => {
@@ -137,11 +137,12 @@ class SheetTask {
   private fillingOrder(): number[] {
     const groups = new Map<string, number>()
     for (const { group } of this.pieces) if (!groups.has(group)) groups.set(group, groups.size)
-    const area = (at: number) => this.shapes[this.shapeOf[at]!]!.area
-    const level = this.pieces.map((_, at) => Math.round(Math.log(area(at)) / Math.log(SIZE_CLASS)))
+    const sizes = this.shapes.map(sizeOf)
+    const size = (at: number) => sizes[this.shapeOf[at]!]!
+    const level = this.pieces.map((_, at) => Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS)))
     const group = this.pieces.map((piece) => groups.get(piece.group)!)
     return [...this.pieces.keys()].toSorted(
-      (a, b) => level[b]! - level[a]! || group[a]! - group[b]! || area(b) - area(a) || a - b,
+      (a, b) => level[b]! - level[a]! || group[a]! - group[b]! || size(b) - size(a) || a - b,
     )
   }
 
@@ -153,6 +154,12 @@ class SheetTask {
     const request = { pieces: placed.map(({ piece }) => piece), sheet: plan.sheet, gap: this.request.gap }
     return verifyLayout(request, { placements, unplaced: [], sheets: 1 }).length === 0
   }
+}
+
+/** Between its area and that of the box it takes: a slender arch is as hard to place as its span. */
+function sizeOf({ area, turned }: Shape): number {
+  const boxes = turned.map(({ box }) => (box.maxX - box.minX) * (box.maxY - box.minY))
+  return Math.sqrt(area * Math.min(...boxes))
 }
 
 function progressOf({ onProgress }: NestRequest, total: number): (share: number) => void {
@@ -172,6 +179,9 @@ function cellOf({ sheet: { area }, gap }: NestRequest): number {
 
 /** Questions about overlap that may be asked for each piece. */
 const STEPS_PER_PIECE: Record<Effort, number> = { quick: 0, normal: 12_000, thorough: 120_000 }
+
+/** Steps of a pair's table: coarse, for most pairs of pieces meet but a few times. */
+const RESOLUTION = 32
 
 /** Share of the progress shown that filling takes. */
 const FILL_SHARE = 0.3
