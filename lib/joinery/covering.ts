@@ -4,9 +4,9 @@ import { recording } from '../length/bench'
 import { type Length, mm } from '../length/length'
 import { bench } from '../length/unit'
 import { carrier, carryLine, planeLine } from '../craft/develop/carry'
-import { type Curl, tightestCurl } from '../craft/develop/curl'
+import { type Curl, rulingDirection, tightestCurl } from '../craft/develop/curl'
 import { panelsToFit } from '../craft/develop/sheetPanel'
-import type { Development } from '../craft/develop/unroll'
+import type { Development, Ruling } from '../craft/develop/unroll'
 import { type Flat, type FlatLine, type FlatOpening, moveFlat } from '../craft/flat'
 import { checkCurl } from '../craft/fold'
 import { dot, faceNormal, heightOver, radians, scale, subtract, toModel } from '../craft/space'
@@ -165,6 +165,7 @@ function finished(panel: CoveringPanel, { inside }: Ground, { datums = [], openi
     findings: [...panel.findings, ...thrown.flatMap(({ finding }) => finding ?? [])],
     flat: {
       ...flat,
+      grain: grainOf(development),
       lines: [...flat.lines, ...drawn].filter(({ line }) => line.length > 1),
       openings: [...flat.openings, ...thrown.flatMap(({ opening }) => opening ?? [])],
     },
@@ -233,6 +234,22 @@ function fits(flat: Flat, stock: Stock): boolean {
 
 function roomOn({ sheet, margin }: Stock): { width: number; height: number } {
   return { width: sheet.width - margin.left - margin.right - BARS, height: sheet.height - margin.top - margin.bottom - TITLE }
+}
+
+/**
+ * The way the grain should run, by the rulings that part one step of both edges from the next. A ruling between the two
+ * steps is the diagonal of a plane four-sided piece, all of them leaning one way, and says nothing.
+ */
+export function grainOf(development: Development): number {
+  const { rulings } = development
+  const kept: Ruling[] = [rulings[0]!]
+  for (let k = 1; k < rulings.length; k++) {
+    const [before, here, after] = [rulings[k - 1]!, rulings[k]!, rulings[k + 1]]
+    const turns = after && (here[0] !== before[0]) !== (after[0] !== here[0])
+    if (turns && kept.at(-1) === before) continue
+    kept.push(here)
+  }
+  return rulingDirection({ ...development, rulings: kept })
 }
 
 /** Turned, by as little as will do, so that its grain runs along x or along y. */

@@ -12,7 +12,7 @@ import { session } from '../model/session'
 import type { Point } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import { batten } from './batten'
-import { located, squared } from './covering'
+import { grainOf, located, squared } from './covering'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
 import { type EdgePlace, stretchOf } from './stretch'
@@ -63,7 +63,7 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
   say(findings.map((finding) => ({ ...finding, family: code })), site)
   const reads = readsOf(under, read)
   return new PieceSet(
-    panels.flatMap(({ flat, findings: own }, i) => {
+    panels.flatMap(({ flat, development, findings: own }, i) => {
       const identity = (side: 'P' | 'S' | '') => ({
         mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
         family: code,
@@ -76,7 +76,7 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
         `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
         ...(options.note ? [options.note] : []),
       ]
-      const piece = flatPiece(squared(flat), { ...mine, stock: options.stock, notes, reads, site })
+      const piece = flatPiece(squared({ ...flat, grain: grainOf(development) }), { ...mine, stock: options.stock, notes, reads, site })
       return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
     }),
   )

@@ -1,18 +1,18 @@
 import { FindingError } from '../finding/finding'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
-import { centroid } from '../shape/measure'
 import { type Length, mm } from '../length/length'
 import { bench } from '../length/unit'
-import { Family } from '../model/family'
-import { PieceSet, piecesOf } from '../model/assembly'
+import { subtract, toModel } from '../craft/space'
+import { type PieceSet, piecesOf } from '../model/assembly'
+import type { Family } from '../model/family'
 import type { Piece } from '../model/piece'
 import type { Station } from '../model/stations'
 import { unite } from '../shape/boolean'
+import { centroid } from '../shape/measure'
 import { offsetRegion } from '../shape/offset'
 import type { Loop } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
 import { Shape } from '../shape/shape'
-import { subtract, toModel } from '../craft/space'
 
 /** Sections of a surface at a run of stations, for skins that lie on no family of frames. */
 export class Sections {
@@ -85,7 +85,7 @@ export function sectionsOf(run: Run, notch = NOTCH): RunOfSections {
     const list = run.stations.map(({ at, number }) => {
       const [shape, pose] = [run.shape(at), run.place(at)]
       const name = `${run.name}-${String(number).padStart(2, '0')}`
-      return { name, number, shape, pose, loop: shape.outline() }
+      return { name, number, shape, pose, loop: outlineOf(name, shape) }
     })
     return { list: ordered(list), pieces: [], handed: false }
   }
@@ -101,6 +101,17 @@ export function sectionsOf(run: Run, notch = NOTCH): RunOfSections {
 /** The middle of a section, in space. */
 export function middleOf({ loop, pose }: RunSection): Vector {
   return toModel(pose, centroid([loop]))
+}
+
+/** The outer edge. @throws FindingError, naming the section, where there is not exactly one */
+function outlineOf(name: string, shape: Shape): Loop {
+  try {
+    return shape.outline()
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    const { finding } = error
+    throw new FindingError({ ...finding, mark: name, text: `section ${name}: ${finding.text}` }, { cause: error })
+  }
 }
 
 /** Growing and shrinking again closes what is narrower than twice the distance, and leaves the rest as it was. */

@@ -24,7 +24,7 @@ const CRUMB = 0.02
  * The part of a section's outline from one place counter-clockwise to another, in the section's own axes; without an
  * end, once round to where it began.
  *
- * @throws FindingError for a place that is not on the section
+ * @throws FindingError for a place that is not on the section, and for two that are one
  */
 export function stretchOf(section: RunSection, from: EdgePlace, to?: EdgePlace): Point[] {
   const { loop } = section
@@ -32,7 +32,8 @@ export function stretchOf(section: RunSection, from: EdgePlace, to?: EdgePlace):
   const end = to === undefined ? start : placeOn(section, to, 'first')
   const count = loop.length
   const points: Point[] = [pointAt(loop, start)]
-  const wanted = to === undefined || end <= start ? end + count : end
+  if (to !== undefined && Math.abs(end - start) < 1e-9) throw noStretch(section, pointAt(loop, start))
+  const wanted = end <= start ? end + count : end
   for (let i = Math.floor(start) + 1; i < wanted; i++) points.push(loop[i % count]!)
   points.push(pointAt(loop, end))
   return stepped(withoutCrumbs(points))
@@ -96,6 +97,17 @@ function nearestPlace(section: RunSection, place: (section: RunSection) => At): 
     at: [x, y],
     found: best.off,
     wanted: NEAR,
+  })
+}
+
+function noStretch({ name }: RunSection, [x, y]: Point): FindingError {
+  return new FindingError({
+    id: 'skin-edge',
+    severity: 'error',
+    text: `a skin begins and ends at one point of ${name}, (${x.toFixed(2)}, ${y.toFixed(2)}) mm`,
+    remedy: 'give two places, or no end for a skin that goes all round',
+    mark: name,
+    at: [x, y],
   })
 }
 

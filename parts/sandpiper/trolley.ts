@@ -24,7 +24,7 @@ const tailWheel = single('TT', () => ({
 }))
 
 /** Axles are tubes of three turns, rolled round a needle and left a hair slack in the hubs. */
-const axles = single('TA', () => tube({ stock: 'index', bore: bench.mm(0.9), length: full.m(1.1), turns: 1.4, copies: 3 }))
+const axles = single('TA', () => tube({ stock: 'folder', bore: bench.mm(0.9), length: full.m(1.1), turns: 1.4, copies: 3 }))
 
 /** Legs up to the hull and the long beams are folded channels; gussets of divider card stiffen their corners. */
 const beam = single('TB', () =>
