@@ -34,16 +34,24 @@ export interface SheetInput {
  * @throws Error for a placement of a piece or sheet that there is not
  */
 export function drawSheets(input: SheetInput): Drawing[] {
+  return [...eachSheet(input)]
+}
+
+/** The same one after another: a drawing takes more memory than its SVG, so that of many none should be kept. */
+export function* eachSheet(input: SheetInput): Generator<Drawing, void> {
   const marks = new Map(input.pieces.map((piece) => [piece.mark, piece]))
-  const placed: Placed[][] = Array.from({ length: input.sheets }, () => [])
+  const sheets: { piece: Piece; placement: Placement }[][] = Array.from({ length: input.sheets }, () => [])
   for (const placement of input.placements) {
     const piece = marks.get(placement.id) ?? marks.get(placement.id.replace(/#\d+$/, ''))
     if (!piece) throw new Error(`placement of "${placement.id}", a piece that was not given`)
-    const sheet = placed[placement.sheet]
+    const sheet = sheets[placement.sheet]
     if (!sheet) throw new Error(`"${placement.id}" is placed on sheet ${placement.sheet + 1} of ${input.sheets}`)
-    sheet.push(place(piece, placement))
+    sheet.push({ piece, placement })
   }
-  return placed.map((pieces, index) => drawSheet(input, pieces.toSorted(byMark), index))
+  for (const [index, entries] of sheets.entries()) {
+    const placed = entries.map(({ piece, placement }) => place(piece, placement))
+    yield drawSheet(input, placed.toSorted(byMark), index)
+  }
 }
 
 interface Placed extends Lying {

@@ -1,4 +1,4 @@
-export { drawSheets, type SheetInput } from './draw'
+export { drawSheets, eachSheet, type SheetInput } from './draw'
 export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
 export { barLength, printableArea } from './furniture'
 export { labelRoom, type LabelRoom } from './label'

@@ -107,7 +107,7 @@ export const LEADER = 1.2
 
 /** Air between letters and any line, mm. */
 function clearance(size: number): number {
-  return 0.25 + 0.15 * size
+  return 0.3 + 0.2 * size
 }
 
 /** Longest line of a label in heights of its capitals; about 40 letters. */
@@ -126,20 +126,21 @@ function searchInside(piece: Piece): Label | undefined {
   const straight = maxX - minX >= maxY - minY ? [0, 90] : [90, 0]
   const oblique = straight.some((angle) => Math.abs(((axis - angle + 270) % 180) - 90) < OBLIQUE) ? [] : [axis]
   const ways = settings(labelText(piece))
-  const ofSize = (size: number): Label | undefined => {
+  const ofSize = (size: number, ease = 0): Label | undefined => {
     for (const lines of ways) {
       const { width, height } = extentOf(lines, size)
+      const [wide, high] = [width + ease * size, height + ease * size]
       // The diagonal of the bounds is the longest that goes in at any angle.
-      if (Math.hypot(long, short) < width || long < height) continue
+      if (Math.hypot(long, short) < wide || long < high) continue
       for (const angle of [...straight, ...oblique]) {
-        const box = findRoom(clear, width, height, angle)
-        if (box) return { lines, size, box }
+        const room = findRoom(clear, wide, high, angle)
+        if (room) return { lines, size, box: { ...room, width, height } }
       }
     }
     return undefined
   }
   const [largest, ...smaller] = LABEL_SIZES
-  const large = ofSize(largest)
+  const large = ofSize(largest, EASE) ?? ofSize(largest)
   if (large) return large
   // Where the smallest does not go in none does, and most that cannot hold the largest can hold none.
   const smallest = ofSize(smaller.pop()!)
@@ -150,6 +151,9 @@ function searchInside(piece: Piece): Label | undefined {
   }
   return smallest
 }
+
+/** Where there is a choice, this many heights of a capital more than the label needs are looked for. */
+const EASE = 1.5
 
 /** The smallest box around piece and label, of all sides, ways of setting and quarter turns. */
 function besides(piece: Piece): LabelRoom {
