@@ -1,6 +1,8 @@
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../shape/measure'
+import { turnRegion } from '../shape/transform'
+import type { Stock } from '../stock/card'
 import { type Rule, eachPiece, inMm, pieceFinding } from './rule'
 
 /** A piece that fits on no sheet of its stock must be split, best where something stands behind the joint. */
@@ -13,9 +15,7 @@ export const tooLarge: Rule = {
       const size = [bounds.maxX - bounds.minX, bounds.maxY - bounds.minY] as const
       const area = context.area(stock)
       const room = [area.maxX - area.minX, area.maxY - area.minY] as const
-      const free = piece.grain === undefined
-      if (fits(size, room) || (free && fits(size, [room[1], room[0]]))) return []
-      if (!free && fits(size, turnedRoom(piece.grain, stock.grain === 'long', room))) return []
+      if (turnsOf(piece.grain, stock.grain).some((turn) => fits(sizeAt(piece, turn), room))) return []
       const over = leastExcess(size, room)
       const parts = Math.max(2, Math.ceil(Math.max(size[0], size[1]) / Math.max(room[0], room[1])))
       return [
@@ -34,13 +34,17 @@ export const tooLarge: Rule = {
 }
 
 function fits(size: readonly [number, number], room: readonly [number, number]): boolean {
-  return size[0] <= room[0] + 1e-9 && size[1] <= room[1] + 1e-9
+  return size[0] <= room[0] + 1e-6 && size[1] <= room[1] + 1e-6
 }
 
-/** With the grain fixed a piece has one way to lie; whether its x runs along the sheet's width depends on the grain. */
-function turnedRoom(grain: number | undefined, long: boolean, room: readonly [number, number]): readonly [number, number] {
-  const alongX = grain === 0
-  return alongX === long ? [room[1], room[0]] : room
+/** Turns a piece may lie at, degrees: a fixed grain leaves one (head to tail is as large), a free one a quarter more. */
+function turnsOf(grain: number | undefined, sheetGrain: Stock['grain']): readonly number[] {
+  return grain === undefined ? [0, 90] : [(sheetGrain === 'long' ? 90 : 0) - grain]
+}
+
+function sizeAt({ outline }: Piece, degrees: number): readonly [number, number] {
+  const { minX, minY, maxX, maxY } = boundsOf(turnRegion([outline], degrees))
+  return [maxX - minX, maxY - minY]
 }
 
 function leastExcess(size: readonly [number, number], room: readonly [number, number]): number {

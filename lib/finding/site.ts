@@ -23,7 +23,7 @@ export function resolveSite(site: CallSite | Error | undefined): Site | undefine
   const stack = (site instanceof Error ? site : site?.trace)?.stack
   if (!stack) return undefined
   for (const line of stack.split('\n')) {
-    const frame = /\(?((?:file:\/\/)?(?:\/|[A-Za-z]:[\\/])[^()]*):(\d+):(\d+)\)?$/.exec(line.trim())
+    const frame = /(?:^|[ (])((?:file:\/\/)?(?:\/|[A-Za-z]:[\\/])[^()]*):(\d+):(\d+)\)?$/.exec(line.trim())
     if (!frame) continue
     const file = frame[1]!.replace(/^file:\/\//, '')
     if (isOwn(file)) continue

@@ -15,7 +15,7 @@ export function guarded<T>(limit: number, work: () => T): { value: T } | 'timeou
     outcome = { value: work() }
   }
   try {
-    runInThisContext(`globalThis[Symbol.for('cardwright.guarded')]()`, { timeout: limit })
+    runInThisContext(`globalThis[Symbol.for('cardwright.guarded')]()`, { timeout: limit, displayErrors: false })
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'ERR_SCRIPT_EXECUTION_TIMEOUT') return 'timeout'
     throw error
