@@ -7,9 +7,11 @@ import {
   bench,
   between,
   cradle,
+  doublers,
   family,
   full,
   interlock,
+  joiner,
   laminated,
   mm,
   notched,
@@ -19,6 +21,7 @@ import {
   polygon,
   rectangle,
   rectangleFrom,
+  single,
   stations,
   stringers,
 } from 'cardwright'
@@ -83,6 +86,21 @@ const keels = family('KE', stations.at(full.m(0.4), keelJoint), (from, { number 
     .place(plane.spanwise(ZERO))
 })
 
+/** Joins the two lengths of the keel, on either face, between the frames beside the joint. */
+const keelJoiners = single('KJ', () => {
+  const low = lines.keel(keelJoint).plus(skin)
+  const high = lines.keel(keelJoint).plus(bench.mm(6))
+  return joiner({
+    stock: 'folder',
+    copies: 2,
+    joint: [
+      [keelJoint, low],
+      [keelJoint, high],
+    ],
+    width: bench.mm(8),
+  })
+})
+
 /**
  * Stringers lie flat on the sides, at shares of the height between chine and deck. The middle one ends where the hull
  * draws in too far for three.
@@ -115,6 +133,9 @@ const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10
     .place(plane.frame(x.plus(bench.plies('divider'))))
 })
 
+/** A hatch in the gangway of each floor panel gives on to the bilge. */
+const hatch = () => rectangle(full.m(0.7), full.m(0.44))
+
 /** The cabin floor in panels of four bays, each resting on five frames. */
 const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).times(4)), (x) => {
   const length = full.m(0.64).times(4)
@@ -126,9 +147,13 @@ const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).
   ]
   return piece({ stock: 'folder', grain: 'across', plies: 2 })
     .outline(polygon(...edge))
+    .openings(hatch().moved(length.times(0.5), ZERO))
     .datum([ZERO, ZERO], [length, ZERO])
     .place(plane.level(floorHeight, { x }))
 })
+
+/** Coamings stiffen the floor round its hatches, from below. */
+const hatchCoamings = () => doublers(floor, { stock: 'divider', width: bench.mm(2) })
 
 /** Holds every fourth frame at its station while the skin goes on, on a board under the keel. */
 const buildingCradle = () =>
@@ -148,10 +173,10 @@ export const hullAssembly = () => {
   return assembly(
     'hull',
     assembly('cradle', buildingCradle()),
-    assembly('keel', laminated(keel)),
+    assembly('keel', laminated(keel), keelJoiners),
     assembly('frames', frames),
     assembly('stringers', strips),
-    assembly('floor', floor),
+    assembly('floor', floor, hatchCoamings()),
     assembly('bulkheads', bulkheads),
   )
 }

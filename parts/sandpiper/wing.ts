@@ -8,8 +8,10 @@ import {
   assembly,
   bench,
   blend,
+  edgeStrips,
   family,
   full,
+  gusset,
   interlock,
   laminated,
   lightened,
@@ -93,8 +95,11 @@ const struts = family('ST', stations.at(wing.quarterChordAt.plus(full.m(0.1)), w
   const width = full.m(0.24)
   return piece({ stock: 'divider', grain: 'along', plies: 3, copies: 1 })
     .outline(rectangle(length, width).chamfered(width.times(0.3)))
-    .note('Round the edges with fine glass-paper after laminating.')
+    .note('Glue the edge strip round it once the plies are dry.')
 })
+
+/** Corner plates between the root ribs and both spars, above and below. */
+const gussets = single('WG', () => gusset({ stock: 'folder', copies: 16, legs: [bench.mm(4), bench.mm(4)] }))
 
 /** Stringers of doubled folder card lie flat on both surfaces between the spars. */
 const wingStringers = () =>
@@ -140,13 +145,14 @@ const templates = () => [
 
 export const wingAssembly = () => {
   const [slotted, spars] = interlock(mirrored(wingRibs), [frontSpar(), rearSpar()], { upper: 'second' })
+  const strutPlies = laminated(mirrored(struts))
   const [ribs, strips] = notched(slotted, [wingStringers()])
   return assembly(
     'wing',
     assembly('templates', ...templates()),
-    assembly('spars', spars),
+    assembly('spars', spars, gussets),
     assembly('ribs', lightened(ribs, holes), mirrored(noseRibs)),
     assembly('stringers', strips),
-    assembly('struts', laminated(mirrored(struts))),
+    assembly('struts', strutPlies, edgeStrips(strutPlies, { stock: 'folder' })),
   )
 }

@@ -17,6 +17,7 @@ import {
   rectangleFrom,
   single,
   stations,
+  tabbed,
 } from 'cardwright'
 import { bay, bays, crown, eaves, floorHeight, waist, width } from './subject'
 
@@ -87,6 +88,12 @@ const sides = family('SP', stations.pitch(bays / 2, ZERO, bay.times(2)), (x) => 
 const window = (from: Length): Shape =>
   rectangleFrom(from.plus(full.m(0.09)), waist, from.plus(bay).minus(full.m(0.09)), eaves.minus(full.m(0.12))).filleted(full.m(0.1))
 
+/** The roof is glued to tabs along the tops of the sides. */
+const tabbedSides = () => {
+  const run = bay.times(2)
+  return tabbed(mirrored(sides), { from: [run, eaves], to: [ZERO, eaves], depth: bench.mm(4), angle: 75 })
+}
+
 /** A strip of glazing bars laid inside each window. */
 const glazing = family('GB', stations.pitch(bays, ZERO, bay), () => {
   const w = bay.minus(full.m(0.1))
@@ -148,7 +155,7 @@ export const bodyAssembly = () => {
     assembly('underframe', lightened(bars, soleBarHoles)),
     assembly('frames', frames),
     assembly('floor', floor),
-    assembly('sides', mirrored(sides), mirrored(glazing), ends, mirrored(doors), steps),
+    assembly('sides', tabbedSides(), mirrored(glazing), ends, mirrored(doors), steps),
     assembly('roof', clerestory),
   )
 }
