@@ -1,8 +1,9 @@
+import { type Finding, FindingError } from '../finding/finding'
+import { callSite } from '../finding/site'
 import { recording } from '../length/bench'
 import { type Length, mm } from '../length/length'
 import { bench } from '../length/unit'
-import { callSite } from '../finding/site'
-import { petals as petalPanels } from '../craft/gore'
+import { type PetalSurface, petals as petalPanels } from '../craft/gore'
 import { lengthOf } from '../craft/line'
 import { toModel } from '../craft/space'
 import { mirrorPiece } from '../model/mirror'
@@ -49,13 +50,14 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
       const { list, pieces: under, handed } = sectionsOf(over, mmOr(options.notch, 3))
       const thickness = mm(bench.plies(options.stock))
       const { k } = session().stocks.get(options.stock)!.fold
-      const made = petalPanels({
+      const spec = {
         meridian: meridians(list, options),
         from: 0,
         to: 100,
-        count: options.count ?? { gap: mmOr(options.gap, GAP) },
         out: options.face === 'outside' ? (k.value - 1) * thickness : k.value * thickness,
-      })
+      }
+      const wanted = mmOr(options.gap, GAP)
+      const made = options.count ? petalPanels({ ...spec, count: options.count }) : fewest(spec, wanted)
       return { ...made, under, both: options.handed ?? handed }
     }),
   )
@@ -80,6 +82,33 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
       return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
     }),
   )
+}
+
+/** More petals than this nobody cuts. */
+const MOST = 48
+
+/** As few petals as keep within the gap. So few that their seams run apart, round more than half the end, are none. */
+function fewest(spec: Omit<PetalSurface, 'count'>, gap: number): ReturnType<typeof petalPanels> {
+  for (let count = 1; ; count++) {
+    try {
+      const made = petalPanels({ ...spec, count })
+      if (made.gap <= gap) return made
+      if (count >= MOST) return { ...made, findings: [...made.findings, wideGap(made.gap, gap, count)] }
+    } catch (error) {
+      if (count >= MOST || !(error instanceof FindingError) || error.finding.id !== 'skin-topology') throw error
+    }
+  }
+}
+
+function wideGap(found: number, wanted: number, count: number): Finding {
+  return {
+    id: 'gore-gap',
+    severity: 'warning',
+    text: `${count} petals leave a gap of ${found.toFixed(2)} mm, ${wanted.toFixed(2)} mm is wanted`,
+    remedy: 'allow the gap, or carve the end from a lamination',
+    found,
+    wanted,
+  }
 }
 
 /** Seams as lines in space from the tip, by their share of the covered length in hundredths. */
