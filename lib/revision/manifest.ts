@@ -41,22 +41,35 @@ export interface StockLayout {
   readonly sheets: number
 }
 
-/** The manifest of a build as text. */
-export function manifestText(
-  model: Model,
-  layouts: readonly StockLayout[],
-  fingerprints?: ReadonlyMap<string, string>,
-): string {
-  return writeManifest(manifestOf(model, layouts, fingerprints))
-}
-
 /** @param fingerprints by mark */
 export function manifestOf(
   model: Model,
   layouts: readonly StockLayout[],
   fingerprints: ReadonlyMap<string, string> = fingerprintsOf(model.pieces),
 ): Manifest {
-  const places = placesByMark(model, layouts)
+  return { ...headOf(model, layouts), pieces: [...entriesOf(model, layouts, fingerprints)] }
+}
+
+/** Text of a manifest, a stock or piece a line: short enough to commit, and a diff shows which pieces changed. */
+export function writeManifest(manifest: Manifest): string {
+  return textOf(manifest, manifest.pieces)
+}
+
+/** The manifest of a build as text, without holding all of it as data. */
+export function manifestText(
+  model: Model,
+  layouts: readonly StockLayout[],
+  fingerprints: ReadonlyMap<string, string> = fingerprintsOf(model.pieces),
+): string {
+  return textOf(headOf(model, layouts), entriesOf(model, layouts, fingerprints))
+}
+
+/** Raised when the meaning of a field changes; readers of this version take what older ones wrote. */
+export const SCHEMA = 1
+
+type Head = Omit<Manifest, 'pieces'>
+
+function headOf(model: Model, layouts: readonly StockLayout[]): Head {
   const used = new Set(model.pieces.map(({ stock }) => stock))
   const sheets = new Map(layouts.map((layout) => [layout.stock.id, layout.sheets]))
   const stocks = [...model.stocks.values()].filter(({ id }) => used.has(id))
@@ -69,25 +82,30 @@ export function manifestOf(
     stocks: stocks
       .toSorted((a, b) => compareText(a.id, b.id))
       .map((stock) => ({ ...stock, sheets: sheets.get(stock.id) ?? 0 })),
-    pieces: model.pieces
-      .toSorted((a, b) => compareText(a.mark, b.mark))
-      .map((piece) => entryOf(piece, fingerprints.get(piece.mark) ?? '', places.get(piece.mark) ?? [])),
   }
 }
 
-/** Text of a manifest, a stock or piece a line: short enough to commit, and a diff shows which pieces changed. */
-export function writeManifest(manifest: Manifest): string {
-  const { stocks, pieces, ...head } = manifest
-  const opening = JSON.stringify(head).slice(0, -1)
-  return `${opening},\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
+function* entriesOf(
+  model: Model,
+  layouts: readonly StockLayout[],
+  fingerprints: ReadonlyMap<string, string>,
+): Generator<ManifestPiece> {
+  const places = placesByMark(model, layouts)
+  for (const piece of model.pieces.toSorted((a, b) => compareText(a.mark, b.mark))) {
+    yield entryOf(piece, fingerprints.get(piece.mark) ?? '', places.get(piece.mark) ?? [])
+  }
 }
 
-function onePerLine(entries: readonly unknown[]): string {
-  return entries.map((entry) => `\n${JSON.stringify(entry)}`).join(',')
+function textOf({ schema, model, title, scale, assemblies, stocks }: Head, pieces: Iterable<ManifestPiece>): string {
+  const head = JSON.stringify({ schema, model, title, scale, assemblies }).slice(0, -1)
+  return `${head},\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
 }
 
-/** Raised when the meaning of a field changes; readers of this version take what older ones wrote. */
-export const SCHEMA = 1
+function onePerLine(entries: Iterable<unknown>): string {
+  const lines: string[] = []
+  for (const entry of entries) lines.push(`\n${JSON.stringify(entry)}`)
+  return lines.join(',')
+}
 
 function placesByMark(model: Model, layouts: readonly StockLayout[]): Map<string, Placement[]> {
   const places = new Map(model.pieces.map(({ mark }): [string, Placement[]] => [mark, []]))
