@@ -29,7 +29,7 @@ const files = (folder: string): string[] =>
     .map((name) => join(folder, name))
 
 const imports = (file: string): string[] =>
-  [...readFileSync(file, 'utf8').matchAll(/(?:from|import|require\()\s*\(?'([^']+)'/g)].map((match) => match[1]!)
+  [...readFileSync(file, 'utf8').matchAll(/^(?:import|export)\s[\w*{}\s,]+\sfrom\s'([^'\n]+)'|\b(?:require|import)\('([^'\n]+)'\)/gm)].map((match) => match[1] ?? match[2]!)
 
 test('inside lib, a folder imports only from those before it', () => {
   const wrong = files(LIB).flatMap((file) => {

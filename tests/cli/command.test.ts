@@ -24,11 +24,11 @@ describe('a build', () => {
     const folder = project('good')
     const { code, stdout, stderr } = cardwright(folder, ['build', '--no-types'])
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
-    expect(stdout.replace(/\d+\.\d\d s/, '0.00 s')).toBe(
+    expect(stdout.replace(/\d+\.\d\d s/, '0.00 s').replaceAll(/\d+ %/g, '0 %')).toBe(
       [
         'Tug, 1:60: 6 pieces on 2 sheets',
-        '  divider: 4 pieces on 1 sheet, 0.45 mm',
-        '  folder: 2 pieces on 1 sheet, 0.28 mm',
+        '  divider 0.45 mm: 4 pieces on 1 sheet, 0 % of the room used',
+        '  folder 0.28 mm: 2 pieces on 1 sheet, 0 % of the room used',
         '  out/tug: sheets and manifest written',
         'built in 0.00 s',
         '',
@@ -56,6 +56,47 @@ describe('a build', () => {
     expect(statSync(join(folder, 'out/tug/sheets')).mtimeMs).toBe(before)
   })
 
+  test('keeps an unchanged piece where it was, unless told to lay out afresh', () => {
+    const folder = project('good')
+    cardwright(folder, ['build', '--no-types'])
+    const file = join(folder, 'out/tug/manifest.json')
+    const placed = (): { stock: string; placements: { id: string; x: number }[] }[] =>
+      JSON.parse(readFileSync(file, 'utf8')).pieces
+    const moved = placed().map((piece) => ({
+      ...piece,
+      placements: piece.placements.map((place) => (piece.stock === 'folder' ? { ...place, x: place.x + 40 } : place)),
+    }))
+    const text = JSON.parse(readFileSync(file, 'utf8'))
+    writeFileSync(file, JSON.stringify({ ...text, pieces: moved }))
+    cardwright(folder, ['build', '--no-types'])
+    expect(placed().map(({ placements }) => placements)).toEqual(moved.map(({ placements }) => placements))
+    cardwright(folder, ['build', '--no-types', '--repack'])
+    expect(placed().map(({ placements }) => placements)).not.toEqual(moved.map(({ placements }) => placements))
+  })
+
+  test('says that an old manifest cannot be read, and lays out afresh', () => {
+    const folder = project('good')
+    cardwright(folder, ['build', '--no-types'])
+    const file = join(folder, 'out/tug/manifest.json')
+    writeFileSync(file, readFileSync(file, 'utf8').slice(0, 900))
+    const { code, stderr } = cardwright(folder, ['build', '--no-types'])
+    expect(code).toBe(0)
+    expect(stderr).toMatch(/^warning: .*manifest\.json is cut off after 900 characters/)
+    expect(() => JSON.parse(readFileSync(file, 'utf8'))).not.toThrow()
+  })
+
+  test('check fails where the sheets are not what the source makes', () => {
+    const folder = project('good')
+    expect(cardwright(folder, ['check', '--no-types']).code).toBe(0)
+    cardwright(folder, ['build', '--no-types'])
+    expect(cardwright(folder, ['check', '--no-types']).code).toBe(0)
+    const sheet = join(folder, 'out/tug/sheets/folder-01.svg')
+    writeFileSync(sheet, readFileSync(sheet, 'utf8').replace('Tug', 'Tub'))
+    const { code, stderr } = cardwright(folder, ['check', '--no-types'])
+    expect(code).toBe(1)
+    expect(stderr).toMatch(/the sheets in .*tug are not what the source makes now/)
+  })
+
   test('takes another scale and the thickness on the bench', () => {
     const folder = project('good')
     const { stdout } = cardwright(folder, [
@@ -68,7 +109,7 @@ describe('a build', () => {
       'folder=12pt',
     ])
     expect(stdout).toMatch(/^Tug, 1:72: /)
-    expect(stdout).toContain('  folder: 2 pieces on 1 sheet, 0.30 mm\n')
+    expect(stdout).toMatch(/^ {2}folder 0\.30 mm: 2 pieces on 1 sheet, \d+ % of the room used$/m)
   })
 
   test('works from a folder within the project', () => {
