@@ -10,7 +10,7 @@ describe('nest', () => {
       fc.property(requests, (request) => {
         expect(verifyLayout(request, nest({ ...request, effort: 'quick' }))).toEqual([])
       }),
-      { numRuns: 30 },
+      { numRuns: 20 },
     )
   })
 
@@ -39,7 +39,7 @@ describe('nest', () => {
         const again = nest({ ...request, effort: 'quick', keep: first.placements })
         expect(again).toEqual(first)
       }),
-      { numRuns: 15 },
+      { numRuns: 10 },
     )
   })
 })

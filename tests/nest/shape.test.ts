@@ -11,7 +11,7 @@ describe('nestShapes', () => {
       fc.property(requests, (request) => {
         expect(verifyLayout(request, nestShapes({ ...request, effort: 'normal' }))).toEqual([])
       }),
-      { numRuns: 40 },
+      { numRuns: 20 },
     )
   })
 
@@ -20,7 +20,7 @@ describe('nestShapes', () => {
       fc.property(requests, (request) => {
         expect(nestShapes(structuredClone(request))).toEqual(nestShapes(request))
       }),
-      { numRuns: 15 },
+      { numRuns: 6 },
     )
   })
 

@@ -5,17 +5,22 @@ import type { Item, Plan } from './plan'
 import { Raster, rasterize, type Mask } from './raster'
 import type { Shape } from './shape'
 
+/** A piece that waits for a place. */
+export interface Waiting {
+  readonly piece: NestPiece
+  readonly shape: number
+}
+
 /**
- * Fills sheets from the bottom: each piece goes to the first open sheet that has room for it, at the turn and place
- * that reaches up least. Room is looked for on a raster of cells; cells that a piece but touches are its own, so no
- * two pieces ever overlap. Small pieces find the openings of large ones by themselves.
+ * Fills sheets from the bottom, one after the other, largest pieces first: each at the turn and place that reaches up
+ * least. Room is looked for on a raster of cells; cells that a piece but touches are its own, so no two pieces ever
+ * overlap. Small pieces find the openings of large ones by themselves.
  */
 export class Filler {
   private readonly shapes: readonly Shape[]
   private readonly gap: number
   private readonly cell: number
   private readonly masks: (readonly Turned[] | undefined)[] = []
-  private readonly open: OpenSheet[] = []
 
   /** @param cell side of a raster cell, mm */
   constructor(shapes: readonly Shape[], gap: number, cell: number) {
@@ -24,32 +29,41 @@ export class Filler {
     this.cell = cell
   }
 
-  /** Opens a sheet with what lies on it; the one open longest is closed if there are too many. */
-  add(plan: Plan, mostOpen: number): void {
+  /**
+   * Lays as many pieces on the sheet as go on it, and takes them from their list.
+   * @param classes pieces by size, largest first; in a class in the order they are wanted
+   * @param patience how many different shapes of one class may fail before the next class has its turn
+   */
+  fill(plan: Plan, classes: Waiting[][], patience: number): void {
+    const sheet = this.openSheet(plan)
+    for (let level = 0; level < classes.length; level++) {
+      let failures = 0
+      let lastFailed = -1
+      classes[level] = classes[level]!.filter(({ piece, shape }) => {
+        if (failures >= patience || shape === lastFailed) return true
+        const placed = this.placeOn(sheet, piece, shape)
+        if (!placed) {
+          failures++
+          lastFailed = shape
+        }
+        return !placed
+      })
+    }
+  }
+
+  private openSheet(plan: Plan): OpenSheet {
     const { cell, gap } = this
     const width = plan.sheet.area.maxX - plan.sheet.area.minX
     const height = plan.sheet.area.maxY - plan.sheet.area.minY
     const pad = Math.ceil(gap / cell) + 2
     const raster = new Raster(Math.ceil(width / cell), Math.ceil(height / cell), pad)
-    const inCells = (loop: Loop) => loop.map(([x, y]): Point => [x / cell, y / cell])
     for (const { shape, turn, x, y } of plan.items) {
       const { region, turned } = this.shapes[shape]!
-      const laid = region.map((loop) => inCells(placeLoop(loop, turned[turn]!.turn, x, y)))
-      raster.draw(rasterize(laid), 0, 0)
+      const inCells = (loop: Loop) =>
+        placeLoop(loop, turned[turn]!.turn, x, y).map(([px, py]): Point => [px / cell, py / cell])
+      raster.draw(rasterize(region.map(inCells)), 0, 0)
     }
-    this.open.push({ plan, raster, width, height, from: new Map() })
-    if (this.open.length > mostOpen) this.open.shift()
-  }
-
-  /** Closes a sheet. */
-  drop(plan: Plan): void {
-    const at = this.open.findIndex((sheet) => sheet.plan === plan)
-    if (at >= 0) this.open.splice(at, 1)
-  }
-
-  /** Lays the piece on the first open sheet that takes it. */
-  place(piece: NestPiece, shape: number): boolean {
-    return this.open.some((sheet) => this.placeOn(sheet, piece, shape))
+    return { plan, raster, width, height, from: new Map() }
   }
 
   private placeOn(sheet: OpenSheet, piece: NestPiece, shape: number): boolean {

@@ -7,7 +7,7 @@ export class Pairs {
   private readonly resolution: number
   private made = new Map<string, Pair>()
 
-  /** @param resolution of the pairs' tables: fine where few pairs are asked often, coarse where many are asked little */
+  /** @param resolution of the tables: fine where few pairs are asked often, coarse where many are asked little */
   constructor(shapes: readonly Shape[], resolution: number) {
     this.shapes = shapes
     this.resolution = resolution

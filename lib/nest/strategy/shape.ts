@@ -1,6 +1,6 @@
 import { admit, firstWholeSheet, sheetAt, tooLarge, type Admitted } from '../admit'
 import type { Effort, NestPiece, NestRequest, NestResult, NestStrategy, Placement, Unplaced } from '../nest'
-import { Filler } from '../search/fill'
+import { Filler, type Waiting } from '../search/fill'
 import { kindsOf } from '../search/kinds'
 import { Pairs } from '../search/pairs'
 import { fixedItem, toPlacement, type Item, type Plan } from '../search/plan'
@@ -50,28 +50,26 @@ class SheetTask {
     })
   }
 
-  /** Lays every piece on the first sheet with room for it; tells of those that find none even on a fresh sheet. */
+  /** Fills one sheet after the other; tells of the pieces that do not even go on an empty one. */
   fill(onProgress: (share: number) => void): Unplaced[] {
-    const { request, pieces } = this
+    const { request } = this
     const filler = new Filler(this.shapes, request.gap, cellOf(request))
     const unplaced: Unplaced[] = []
-    const mostOpen = OPEN_SHEETS + this.plans.length
-    for (const plan of this.plans) filler.add(plan, mostOpen)
-    this.fillingOrder().forEach((at, done) => {
-      const piece = pieces[at]!
-      const shape = this.shapeOf[at]!
-      if (!filler.place(piece, shape)) {
-        const plan = this.addPlan()
-        filler.add(plan, mostOpen)
-        if (!filler.place(piece, shape)) {
-          unplaced.push(tooLarge(piece, request.sheet))
-          filler.drop(plan)
-          this.plans.pop()
-        }
-      }
-      onProgress((done + 1) / pieces.length)
-    })
-    return unplaced
+    const classes = this.sizeClasses()
+    // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
+    for (const plan of this.plans) filler.fill(plan, classes, Infinity)
+    for (;;) {
+      const waiting = classes.reduce((sum, list) => sum + list.length, 0)
+      if (waiting === 0) return unplaced
+      onProgress(1 - waiting / this.pieces.length)
+      const plan = this.addPlan()
+      filler.fill(plan, classes, PATIENCE)
+      if (plan.items.some(({ piece }) => piece !== undefined)) continue
+      // Nothing went on a whole sheet: the largest piece never will.
+      this.plans.pop()
+      const largest = classes.find((list) => list.length > 0)!.shift()!
+      unplaced.push(tooLarge(largest.piece, request.sheet))
+    }
   }
 
   reduce(onProgress: (share: number) => void): void {
@@ -133,17 +131,25 @@ class SheetTask {
     })
   }
 
-  /** By size classes a sixth apart, in a class by group, so that what is glued together is printed together. */
-  private fillingOrder(): number[] {
+  /** Largest first; in a class by group, so that what is glued together is printed together. */
+  private sizeClasses(): Waiting[][] {
     const groups = new Map<string, number>()
     for (const { group } of this.pieces) if (!groups.has(group)) groups.set(group, groups.size)
     const sizes = this.shapes.map(sizeOf)
     const size = (at: number) => sizes[this.shapeOf[at]!]!
     const level = this.pieces.map((_, at) => Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS)))
     const group = this.pieces.map((piece) => groups.get(piece.group)!)
-    return [...this.pieces.keys()].toSorted(
+    const order = [...this.pieces.keys()].toSorted(
       (a, b) => level[b]! - level[a]! || group[a]! - group[b]! || size(b) - size(a) || a - b,
     )
+    const classes = new Map<number, Waiting[]>()
+    for (const at of order) {
+      const waiting = { piece: this.pieces[at]!, shape: this.shapeOf[at]! }
+      const list = classes.get(level[at]!)
+      if (list) list.push(waiting)
+      else classes.set(level[at]!, [waiting])
+    }
+    return [...classes.values()]
   }
 
   private isSound(plan: Plan, items: readonly Item[]): boolean {
@@ -186,6 +192,8 @@ const RESOLUTION = 32
 /** Share of the progress shown that filling takes. */
 const FILL_SHARE = 0.3
 
-const OPEN_SHEETS = 12
+/** How many shapes of one size a sheet may refuse before smaller ones have their turn. */
+const PATIENCE = 8
 
+/** Sizes of one class differ by no more than this factor. */
 const SIZE_CLASS = 1.4
