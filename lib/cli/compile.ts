@@ -6,7 +6,7 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
-import { drawSheets, labelRoom, printableArea, svgOf } from '../sheet/index'
+import { eachSheet, labelRoom, printableArea, svgOf } from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
@@ -90,11 +90,13 @@ function filesOf(
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
     const input = { title: model.title, scale: model.scale.name, stock, pieces, placements, sheets, fingerprints }
     const draw = () => {
-      const drawings = drawSheets(input)
-      return drawings.map((drawing, i) => {
-        onProgress?.('drawing', files.length + i + 1, total)
-        return svgOf(drawing)
-      })
+      // One sheet at a time: a drawing of many thousand pieces is larger than its text.
+      const texts: string[] = []
+      for (const drawing of eachSheet(input)) {
+        texts.push(svgOf(drawing))
+        onProgress?.('drawing', files.length + texts.length, total)
+      }
+      return texts
     }
     const texts = recall.get('draw', { ...input, fingerprints: [] }, draw)
     files.push(...texts.map((text, i) => ({ path: sheetPath(stock.id, i), text })))

@@ -35,7 +35,9 @@ export function drawPicture({ title, scale, stock, pieces }: PictureInput): Draw
     sheet: { width: stock.sheet.width, height: stock.sheet.height, area: printableArea(stock) },
     gap: GAP,
   })
-  if (sheets > 1 || unplaced.length > 0) throw new Error(`"${title}": its ${pieces.length} pieces do not fit on one sheet`)
+  if (sheets > 1 || unplaced.length > 0) {
+    throw new Error(`"${title}": its ${pieces.length} pieces do not fit on one sheet`)
+  }
   const [sheet] = drawSheets({ title, scale, stock, pieces, placements, sheets, fingerprints: new Map() })
   return cropped(sheet!)
 }
