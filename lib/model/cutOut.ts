@@ -29,13 +29,12 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
   )
   return {
     findings,
+    // V8 makes an object many times faster when what is spread into it comes last.
     piece: {
-      ...identity,
       assembly: '',
       stock: state.stock,
       plies: state.plies,
       copies: state.copies,
-      ...(state.grain !== undefined && { grain: state.grain }),
       outline: outer[0]!,
       openings: [
         ...holes.map((loop): Opening => ({ kind: isSlot(loop, state.slots) ? 'slot' : 'opening', loop })),
@@ -44,10 +43,12 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
       scores: state.scores,
       lines: state.lines,
       texts: state.texts,
-      ...(state.pose && { pose: state.pose }),
       reads: [],
       notes: state.notes,
       site: state.site,
+      ...(state.grain !== undefined && { grain: state.grain }),
+      ...(state.pose && { pose: state.pose }),
+      ...identity,
     },
   }
 }

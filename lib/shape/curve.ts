@@ -6,12 +6,14 @@ export function arcAbout(start: Point, centre: Point, degrees: number): Point[] 
   const [rx, ry] = [start[0] - centre[0], start[1] - centre[1]]
   const sweep = (degrees * Math.PI) / 180
   const steps = arcSteps(Math.hypot(rx, ry), Math.abs(sweep))
-  return Array.from({ length: steps }, (_, k): Point => {
-    const angle = (sweep * (k + 1)) / steps
+  const points: Point[] = []
+  for (let k = 1; k <= steps; k++) {
+    const angle = (sweep * k) / steps
     const cos = Math.cos(angle)
     const sin = Math.sin(angle)
-    return [centre[0] + rx * cos - ry * sin, centre[1] + rx * sin + ry * cos]
-  })
+    points.push([centre[0] + rx * cos - ry * sin, centre[1] + rx * sin + ry * cos])
+  }
+  return points
 }
 
 /**

@@ -16,24 +16,29 @@ export function timed(work, { runs = 5, warmUp = 1 } = {}) {
   return { ...spread(times), result }
 }
 
-/** The two in turn, A B A B, so that a machine that slows down slows both; the ratio is the median of the pairs'. */
-export function paired(a, b, { runs = 5, warmUp = 1 } = {}) {
-  for (let i = 0; i < warmUp; i++) {
-    a()
-    b()
-  }
-  const [timesA, timesB, ratios] = [[], [], []]
-  const clock = (work) => {
-    const start = process.hrtime.bigint()
-    work()
-    return Number(process.hrtime.bigint() - start) / 1e6
-  }
-  for (let i = 0; i < runs; i++) {
-    timesA.push(clock(a))
-    timesB.push(clock(b))
-    ratios.push(timesA[i] / timesB[i])
-  }
-  return { a: spread(timesA), b: spread(timesB), ratio: spread(ratios) }
+/**
+ * The two in turn, A B A B, so that a machine that slows down slows both; the ratio is the median of the pairs'. Of a
+ * quick one so many runs make one reading (`repeatB`), so that both take about as long, warming up too. Beside the
+ * time on the clock there is the processor time of this process, which other programs disturb less.
+ */
+export function paired(a, b, { runs = 5, warmUp = 1, repeatB = 1 } = {}) {
+  const readings = Array.from({ length: warmUp + runs }, () => ({ a: clock(a, 1), b: clock(b, repeatB) })).slice(warmUp)
+  const measured = (kind) => ({
+    a: spread(readings.map(({ a }) => a[kind])),
+    b: spread(readings.map(({ b }) => b[kind])),
+    ratio: spread(readings.map(({ a, b }) => a[kind] / b[kind])),
+  })
+  return { ...measured('wall'), cpu: measured('cpu') }
+}
+
+/** Milliseconds of one run, on the clock and of processor time. */
+function clock(work, repeat) {
+  const cpu = process.cpuUsage()
+  const start = process.hrtime.bigint()
+  for (let i = 0; i < repeat; i++) work()
+  const wall = Number(process.hrtime.bigint() - start) / 1e6
+  const { user, system } = process.cpuUsage(cpu)
+  return { wall: wall / repeat, cpu: (user + system) / 1000 / repeat }
 }
 
 export function spread(values) {

@@ -40,7 +40,7 @@ export function ourRibs(count) {
       .openings(...holes)
   })
   const { pieces } = evaluateModel(model('Ribs', { scale: RATIO }, () => ribs), { name: 'ribs' })
-  return { pieces, svg: svgOf(drawingOf(pieces)) }
+  return { pieces, svg: sheetsOf(pieces).join('') }
 }
 
 /** Area of the card in all the pieces, mm². */
@@ -48,22 +48,29 @@ export function ourArea({ pieces }) {
   return pieces.reduce((sum, { outline, openings }) => sum + area([outline, ...openings.map(({ loop }) => loop)]), 0)
 }
 
-/** The pieces one below the other in columns, on a card as large as that takes. */
-function drawingOf(pieces) {
+/** Texts of the sheets: the pieces row by row on A4, drawn and written a sheet at a time, as a build does. */
+function sheetsOf(pieces) {
   const boxes = pieces.map(({ outline }) => boundsOf([outline]))
-  const pitch = { x: Math.max(...boxes.map((b) => b.maxX - b.minX)) + GAP, y: Math.max(...boxes.map((b) => b.maxY - b.minY)) + GAP }
-  const rows = Math.ceil(Math.sqrt((pieces.length * pitch.x) / pitch.y))
-  const columns = Math.ceil(pieces.length / rows)
-  const placed = pieces.map(({ mark, stock, plies, outline, openings }, i) => {
-    const dx = GAP + Math.floor(i / rows) * pitch.x - boxes[i].minX
-    const dy = GAP + (i % rows) * pitch.y - boxes[i].minY
+  const pitchX = GAP + Math.max(...boxes.map(({ minX, maxX }) => maxX - minX))
+  const pitchY = GAP + Math.max(...boxes.map(({ minY, maxY }) => maxY - minY))
+  const columns = Math.floor((A4.width - GAP) / pitchX)
+  const rows = Math.floor((A4.height - GAP) / pitchY)
+  const groupOf = ({ mark, stock, plies, outline, openings }, i) => {
+    const dx = GAP + (i % columns) * pitchX - boxes[i].minX
+    const dy = GAP + (Math.floor(i / columns) % rows) * pitchY - boxes[i].minY
     const lineOf = (loop) => ({ points: loop.map((point) => [point[0] + dx, point[1] + dy]), closed: true })
     const lines = [lineOf(outline), ...openings.map(({ loop }) => lineOf(loop))]
     return { id: mark, mark, stock, plies, fingerprint: '', marks: [{ kind: 'stroke', role: 'cut', lines }] }
-  })
-  return { width: GAP + columns * pitch.x, height: GAP + rows * pitch.y, title: 'Ribs', pieces: placed, furniture: [] }
+  }
+  const texts = []
+  for (let first = 0; first < pieces.length; first += rows * columns) {
+    const groups = pieces.slice(first, first + rows * columns).map((piece, k) => groupOf(piece, first + k))
+    texts.push(svgOf({ ...A4, title: 'Ribs', pieces: groups, furniture: [] }))
+  }
+  return texts
 }
 
+const A4 = { width: 210, height: 297 }
 const GAP = 2
 
 export function jscadRibs(count) {

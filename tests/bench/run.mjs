@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { checksum, machine, paired, report, spread } from './measure.mjs'
-import { jscadRibs, ourRibs } from './ribs.mjs'
+import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
@@ -24,19 +24,21 @@ function ribs() {
   const count = 200
   const ours = ourRibs(count)
   const theirs = jscadRibs(count)
-  const { a, b, ratio } = paired(
+  const { a, b, ratio, cpu } = paired(
     () => jscadRibs(count),
     () => ourRibs(count),
-    { runs: 3, warmUp: 0 },
+    { repeatB: 30 },
   )
+  const [area, wanted] = [ourArea(ours), jscadArea(theirs)]
   report({
     name: 'ribs',
     wanted: 'at least 50 times faster than jscad',
     ratio,
     ours: b,
     jscad: a,
+    cpu: { ratio: cpu.ratio, ours: cpu.b, jscad: cpu.a },
     unit: 'ms',
-    areaDifference: Number((Math.abs(ours.area - theirs.area) / theirs.area).toExponential(2)),
+    areaDifference: Number((Math.abs(area - wanted) / wanted).toExponential(2)),
     checksum: checksum(ours.svg),
   })
 }
