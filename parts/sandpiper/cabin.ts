@@ -45,7 +45,12 @@ const seats = family('SE', stations.pitch(10, full.m(5.3), full.m(0.6)), (x) => 
     measured: 'outside',
     tab: bench.mm(1.6),
   })
-    .place(plane.level(floorHeight.plus(seatHeight).minus(bench.plies('folder')), { x: x.plus(pan.times(0.08)), y: fromCentre.plus(width.times(0.1)) }))
+    .place(
+      plane.level(floorHeight.plus(seatHeight).minus(bench.plies('folder')), {
+        x: x.plus(pan.times(0.08)),
+        y: fromCentre.plus(width.times(0.1)),
+      }),
+    )
     .note('Glue the tabs behind the ends; the bottom comes up, under the pan.'),
   ARM: piece({ stock: 'divider', copies: 2, grain: 'along' }).outline(armRest()),
   HEAD: piece({ stock: 'folder', plies: 2 }).outline(
@@ -56,7 +61,9 @@ const seats = family('SE', stations.pitch(10, full.m(5.3), full.m(0.6)), (x) => 
 /** The back lies to the right of its fold, its upper corners rounded. */
 function seatBack() {
   const round = full.m(0.09)
-  return rectangleFrom(ZERO, ZERO, back.minus(round), width).union(rectangleFrom(back.times(0.5), ZERO, back, width).filleted(round))
+  return rectangleFrom(ZERO, ZERO, back.minus(round), width).union(
+    rectangleFrom(back.times(0.5), ZERO, back, width).filleted(round),
+  )
 }
 
 /** An arm rest in profile: a post, a curved top, and a foot that glues to the pan. */
@@ -64,8 +71,14 @@ function armRest() {
   const height = full.m(0.3)
   const length = full.m(0.42)
   const post = full.m(0.09)
-  return polygon([ZERO, ZERO], [post, ZERO], [post, height.minus(post)], [length, height.minus(post)], [length, height], [ZERO, height])
-    .filleted(bench.mm(0.5))
+  return polygon(
+    [ZERO, ZERO],
+    [post, ZERO],
+    [post, height.minus(post)],
+    [length, height.minus(post)],
+    [length, height],
+    [ZERO, height],
+  ).filleted(bench.mm(0.5))
 }
 
 export const cabinAssembly = () => assembly('cabin', assembly('seats', mirrored(seats)))

@@ -45,7 +45,8 @@ const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
 })
 
 /** Folder card round the formers, closed below; the tail cone takes over from the last but one. */
-const nacelleSkin = () => skin('EK', mirrored(formers.without(6)), { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
+const nacelleSkin = () =>
+  skin('EK', mirrored(formers.without(6)), { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
 
 /** A quarter of an ellipse from a tip, or from an opening, to the base. */
 const quarter = (length: Length, from: Length, to: Length) =>
@@ -56,12 +57,21 @@ const quarter = (length: Length, from: Length, to: Length) =>
 
 /** The lip of the cowling, in petals on the ring that goes round the formers. */
 const cowl = single('CW', () =>
-  gores({ stock: 'folder', profile: quarter(full.m(0.24), full.m(0.44), full.m(0.62)), gap: bench.mm(0.15), skirt: full.m(0.4) })
-    .note('Roll the ring, glue it, then draw the petals in over a ball.'),
+  gores({
+    stock: 'folder',
+    profile: quarter(full.m(0.24), full.m(0.44), full.m(0.62)),
+    gap: bench.mm(0.15),
+    skirt: full.m(0.4),
+  }).note('Roll the ring, glue it, then draw the petals in over a ball.'),
 )
 
 const spinner = single('SN', () =>
-  gores({ stock: 'folder', profile: quarter(full.m(0.36), ZERO, full.m(0.19)), gap: bench.mm(0.15), skirt: bench.mm(1.5) }),
+  gores({
+    stock: 'folder',
+    profile: quarter(full.m(0.36), ZERO, full.m(0.19)),
+    gap: bench.mm(0.15),
+    skirt: bench.mm(1.5),
+  }),
 )
 
 /** The tail of the nacelle, and the trunk that brings air to the engine from a square mouth. */
@@ -80,7 +90,7 @@ const blade = single('AB', () =>
     .note('Twist over a finger while the glue is wet.'),
 )
 
-export const engineAssembly = () => 
+export const engineAssembly = () =>
   assembly(
     'engines',
     assembly('formers', mirrored(formers)),

@@ -76,7 +76,15 @@ const floatBows = () => {
   const place = (x: typeof floatAt) => plane.frame(floatAt.plus(x), { y: outboard, z: bottom })
   const run = sections('OF', stations.at(...[0.12, 0.2, 0.3].map(full.m)), floatSection, place)
   const tip = [floatAt, outboard, bottom.plus(full.m(0.45))] as const
-  return petals('OB', run, { stock: 'folder', face: 'outside', handed: true, from: 'bottom', to: 'top', tip, gap: bench.mm(0.4) })
+  return petals('OB', run, {
+    stock: 'folder',
+    face: 'outside',
+    handed: true,
+    from: 'bottom',
+    to: 'top',
+    tip,
+    gap: bench.mm(0.4),
+  })
 }
 
 export const skinAssembly = () => assembly('skins', hullSkins(), bow(), wingSkins(), floatBows())

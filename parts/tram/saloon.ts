@@ -41,8 +41,18 @@ const seats = family('RS', rows, (x, { number }) => {
       panel(
         'pan',
         rectangleFrom(ZERO, ZERO, depth, seatWidth),
-        { edge: 'left', mountain: 90, onto: 'right', panel: panel('front lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)) },
-        { edge: 'right', mountain: 90, onto: 'left', panel: panel('back lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)) },
+        {
+          edge: 'left',
+          mountain: 90,
+          onto: 'right',
+          panel: panel('front lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)),
+        },
+        {
+          edge: 'right',
+          mountain: 90,
+          onto: 'left',
+          panel: panel('back lip', rectangleFrom(ZERO, ZERO, turn, seatWidth)),
+        },
         { edge: 'bottom', mountain: 90, tab: bench.mm(1.8) },
         { edge: 'top', mountain: 90, tab: bench.mm(1.8) },
       ),
@@ -82,12 +92,17 @@ function leg() {
 const bulkheads = single('BH', () =>
   piece({ stock: 'folder', plies: 2, copies: 2, grain: 'across' })
     .outline(
-      rectangleFrom(width.times(-0.44), ZERO, width.times(0.44), full.m(2.0))
-        .minus(rectangleFrom(full.m(-0.36), full.m(-0.1), full.m(0.36), full.m(1.86)).filleted(full.m(0.16))),
+      rectangleFrom(width.times(-0.44), ZERO, width.times(0.44), full.m(2.0)).minus(
+        rectangleFrom(full.m(-0.36), full.m(-0.1), full.m(0.36), full.m(1.86)).filleted(full.m(0.16)),
+      ),
     )
     .openings(
-      rectangleFrom(full.m(0.48), full.m(0.9), width.times(0.44).minus(full.m(0.12)), full.m(1.8)).filleted(full.m(0.08)),
-      rectangleFrom(width.times(-0.44).plus(full.m(0.12)), full.m(0.9), full.m(-0.48), full.m(1.8)).filleted(full.m(0.08)),
+      rectangleFrom(full.m(0.48), full.m(0.9), width.times(0.44).minus(full.m(0.12)), full.m(1.8)).filleted(
+        full.m(0.08),
+      ),
+      rectangleFrom(width.times(-0.44).plus(full.m(0.12)), full.m(0.9), full.m(-0.48), full.m(1.8)).filleted(
+        full.m(0.08),
+      ),
     ),
 )
 
@@ -95,18 +110,38 @@ const bulkheads = single('BH', () =>
 const controller = single('CT', () => {
   const w = full.m(0.3)
   return {
-    CASE: sleeve({ stock: 'folder', width: w, height: w, length: full.m(0.92), flap: bench.mm(2.4), measured: 'outside', copies: 2 }),
+    CASE: sleeve({
+      stock: 'folder',
+      width: w,
+      height: w,
+      length: full.m(0.92),
+      flap: bench.mm(2.4),
+      measured: 'outside',
+      copies: 2,
+    }),
     LID: piece({ stock: 'divider', copies: 2 }).outline(circle(w.times(0.62))),
   }
 })
 
 /** Stanchions on the platforms, and the two trolley poles on the roof, thin at the top. */
-const stanchions = single('SC', () => tube({ stock: 'folder', bore: bench.mm(0.6), length: full.m(1.98), turns: 1, copies: 6 }))
-const poles = single('PO', () => taperedTube({ stock: 'folder', bottom: full.m(0.09), top: full.m(0.04), length: full.m(4.6), plies: 2, copies: 2 }))
+const stanchions = single('SC', () =>
+  tube({ stock: 'folder', bore: bench.mm(0.6), length: full.m(1.98), turns: 1, copies: 6 }),
+)
+const poles = single('PO', () =>
+  taperedTube({ stock: 'folder', bottom: full.m(0.09), top: full.m(0.04), length: full.m(4.6), plies: 2, copies: 2 }),
+)
 
 /** A locker of sand under the end seats, with its lid. */
 const lockers = single('LO', () => {
-  const box = { stock: 'folder', length: full.m(0.7), width: full.m(0.36), height: full.m(0.3), measured: 'outside', tab: bench.mm(2.2), copies: 4 } as const
+  const box = {
+    stock: 'folder',
+    length: full.m(0.7),
+    width: full.m(0.36),
+    height: full.m(0.3),
+    measured: 'outside',
+    tab: bench.mm(2.2),
+    copies: 4,
+  } as const
   return { BOX: tray(box), LID: lid(box, { depth: bench.mm(3), clearance: bench.mm(0.1), tab: bench.mm(1) }) }
 })
 

@@ -32,7 +32,12 @@ const sideFrames = family('SF', trucksAt, (x) => {
     .from(half.times(-1.45), top.minus(full.m(0.06)))
     .line(half.times(-1.45), full.m(0.26))
     .line(half.times(-0.72), full.m(0.2))
-    .spline([half.times(-0.4), full.m(0.16)], [ZERO, full.m(0.12)], [half.times(0.4), full.m(0.16)], [half.times(0.72), full.m(0.2)])
+    .spline(
+      [half.times(-0.4), full.m(0.16)],
+      [ZERO, full.m(0.12)],
+      [half.times(0.4), full.m(0.16)],
+      [half.times(0.72), full.m(0.2)],
+    )
     .line(half.times(1.45), full.m(0.26))
     .line(half.times(1.45), top.minus(full.m(0.06)))
     .line(half.times(0.6), top)
@@ -62,18 +67,32 @@ const bolsters = family('BO', trucksAt, () =>
 const wheels = family('WH', stations.even(4, ZERO, full.m(3)), () => {
   const hub = full.m(0.38)
   return {
-    HUB: piece({ stock: 'divider', plies: 4 }).outline(circle(hub.times(0.5))).openings(circle(bench.mm(0.8))),
+    HUB: piece({ stock: 'divider', plies: 4 })
+      .outline(circle(hub.times(0.5)))
+      .openings(circle(bench.mm(0.8))),
     ...tyre({ stock: 'folder', core: hub, outside: wheel.times(2), width: bench.plies('divider', 4) }),
-    RIM: piece({ stock: 'divider' }).outline(circle(wheel.plus(full.m(0.028)))).openings(circle(bench.mm(0.8))),
+    RIM: piece({ stock: 'divider' })
+      .outline(circle(wheel.plus(full.m(0.028))))
+      .openings(circle(bench.mm(0.8))),
   }
 })
 
 /** Axles are bushes of card on a steel wire. */
-const axles = family('AL', trucksAt, () => tube({ stock: 'folder', bore: bench.mm(1), length: full.m(1.3), turns: 1.2, copies: 2 }))
+const axles = family('AL', trucksAt, () =>
+  tube({ stock: 'folder', bore: bench.mm(1), length: full.m(1.3), turns: 1.2, copies: 2 }),
+)
 
 /** Axle boxes: a folded cover on each guard. */
 const axleBoxes = single('AX', () =>
-  channel({ stock: 'folder', form: 'channel', web: full.m(0.2), flange: bench.mm(1.8), length: full.m(0.2), measured: 'outside', copies: 8 }),
+  channel({
+    stock: 'folder',
+    form: 'channel',
+    web: full.m(0.2),
+    flange: bench.mm(1.8),
+    length: full.m(0.2),
+    measured: 'outside',
+    copies: 8,
+  }),
 )
 
 /** Fenders curve down before and behind each truck; their lower edge is a tube of card with a hemmed strip over it. */

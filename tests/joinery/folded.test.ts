@@ -1,9 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { ZERO } from '../../lib/length/length'
 import { bench } from '../../lib/length/unit'
-import { channel, lid, sleeve, tray } from '../../lib/joinery/boxes'
+import { channel } from '../../lib/joinery/channel'
 import { folded, panel } from '../../lib/joinery/folded'
 import { hem } from '../../lib/joinery/hem'
+import { sleeve } from '../../lib/joinery/sleeve'
+import { lid, tray } from '../../lib/joinery/tray'
 import type { Draft } from '../../lib/model/draft'
 import { single } from '../../lib/model/family'
 import { area, boundsOf } from '../../lib/shape/measure'
@@ -39,30 +41,38 @@ describe('folded parts', () => {
     const channelOf = () =>
       folded(
         { stock: 'sheet', measured: 'outside' },
-        panel(
-          'first',
-          inches(0.74, 1),
-          {
+        panel('first', inches(0.74, 1), {
+          edge: 'right',
+          valley: 90,
+          onto: 'left',
+          panel: panel('second', inches(0.42, 1), {
             edge: 'right',
             valley: 90,
             onto: 'left',
-            panel: panel('second', inches(0.42, 1), {
+            panel: panel('third', inches(1.05, 1), {
               edge: 'right',
               valley: 90,
               onto: 'left',
-              panel: panel('third', inches(1.05, 1), { edge: 'right', valley: 90, onto: 'left', panel: panel('fourth', inches(1, 1)) }),
+              panel: panel('fourth', inches(1, 1)),
             }),
-          },
-        ),
+          }),
+        }),
       )
     const { pieces } = made(channelOf)
     const { minX, maxX } = boundsOf([pieces[0]!.outline])
     expect((maxX - minX) / 25.4).toBeCloseTo(2.973, 2)
-    expect(pieces[0]!.scores.map(({ fold, angle }) => [fold, angle])).toEqual(Array.from({ length: 3 }, () => ['valley', 90]))
+    expect(pieces[0]!.scores.map(({ fold, angle }) => [fold, angle])).toEqual(
+      Array.from({ length: 3 }, () => ['valley', 90]),
+    )
   })
 
   test('scores lie in the middle of their bends, across the whole edge', () => {
-    const { pieces } = made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'right', mountain: 90, onto: 'left', panel: panel('b', rect(15, 10)) })))
+    const { pieces } = made(() =>
+      folded(
+        { stock: 'folder' },
+        panel('a', rect(20, 10), { edge: 'right', mountain: 90, onto: 'left', panel: panel('b', rect(15, 10)) }),
+      ),
+    )
     const { line, fold } = pieces[0]!.scores[0]!
     expect(fold).toBe('mountain')
     for (const [x] of line) expect(x).toBeCloseTo(20 - deduction / 2, 6)
@@ -70,7 +80,8 @@ describe('folded parts', () => {
   })
 
   test('tabs are mitred and as deep as said', () => {
-    const tabbed = () => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', mountain: 90, tab: bench.mm(3) }))
+    const tabbed = () =>
+      folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', mountain: 90, tab: bench.mm(3) }))
     expect(sizeOf(tabbed)[1]).toBeCloseTo(13 - deduction, 4)
     const { outline } = made(tabbed).pieces[0]!
     // A trapezium of 20 and 20 − 2·3 mm, less the strip its fold saves.
@@ -100,7 +111,13 @@ describe('boxes', () => {
   })
 
   test('a lid goes over its tray', () => {
-    const under = { stock: 'folder', length: bench.mm(30), width: bench.mm(20), height: bench.mm(10), measured: 'outside' } as const
+    const under = {
+      stock: 'folder',
+      length: bench.mm(30),
+      width: bench.mm(20),
+      height: bench.mm(10),
+      measured: 'outside',
+    } as const
     const [x] = sizeOf(() => lid(under, { depth: bench.mm(4), clearance: bench.mm(0.1) }))
     const inside = sizeOf(() => tray({ ...under, length: bench.mm(30.2), height: bench.mm(4), measured: 'inside' }))
     expect(x).toBeCloseTo(inside[0], 4)
@@ -108,7 +125,14 @@ describe('boxes', () => {
 
   test('a sleeve goes round: two widths, two heights and the flap', () => {
     const { pieces } = made(() =>
-      sleeve({ stock: 'folder', width: bench.mm(12), height: bench.mm(8), length: bench.mm(30), flap: bench.mm(4), measured: 'outside' }),
+      sleeve({
+        stock: 'folder',
+        width: bench.mm(12),
+        height: bench.mm(8),
+        length: bench.mm(30),
+        flap: bench.mm(4),
+        measured: 'outside',
+      }),
     )
     const { minX, maxX } = boundsOf([pieces[0]!.outline])
     expect(pieces[0]!.scores).toHaveLength(4)
@@ -116,7 +140,16 @@ describe('boxes', () => {
   })
 
   test('a channel by its outside', () => {
-    const [x] = sizeOf(() => channel({ stock: 'folder', form: 'channel', web: bench.mm(10), flange: bench.mm(5), length: bench.mm(30), measured: 'outside' }))
+    const [x] = sizeOf(() =>
+      channel({
+        stock: 'folder',
+        form: 'channel',
+        web: bench.mm(10),
+        flange: bench.mm(5),
+        length: bench.mm(30),
+        measured: 'outside',
+      }),
+    )
     expect(x).toBeCloseTo(20 - 2 * deduction, 4)
   })
 
@@ -145,22 +178,30 @@ describe('bad input', () => {
   })
 
   test('a tab deeper than its edge allows', () => {
-    const said = made(() => folded({ stock: 'folder' }, panel('a', rect(4, 10), { edge: 'top', valley: 90, tab: bench.mm(6) }))).findings
-    expect(said).toContainEqual(expect.objectContaining({ id: 'deep-tab', mark: 'FO', found: 6, wanted: expect.closeTo(1.75, 9) }))
+    const said = made(() =>
+      folded({ stock: 'folder' }, panel('a', rect(4, 10), { edge: 'top', valley: 90, tab: bench.mm(6) })),
+    ).findings
+    expect(said).toContainEqual(
+      expect.objectContaining({ id: 'deep-tab', mark: 'FO', found: 6, wanted: expect.closeTo(1.75, 9) }),
+    )
   })
 
   test('a tab too shallow to fold', () => {
-    const said = made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', valley: 90, tab: bench.mm(0.8) }))).findings
+    const said = made(() =>
+      folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', valley: 90, tab: bench.mm(0.8) })),
+    ).findings
     expect(said.find(({ id }) => id === 'shallow-tab')).toMatchObject({ severity: 'warning', mark: 'FO', found: 0.8 })
   })
 
   test('an angle that is none', () => {
-    const part = () => made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', valley: 180, tab: bench.mm(3) })))
+    const part = () =>
+      made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 'top', valley: 180, tab: bench.mm(3) })))
     expect(findingOf(part)).toMatchObject({ id: 'fold-angle', text: 'panel a: a fold through 180°', family: 'FO' })
   })
 
   test('an edge there is not', () => {
-    const part = () => made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 4, valley: 90, tab: bench.mm(3) })))
+    const part = () =>
+      made(() => folded({ stock: 'folder' }, panel('a', rect(20, 10), { edge: 4, valley: 90, tab: bench.mm(3) })))
     expect(findingOf(part)).toMatchObject({ text: 'panel a has no edge 4; its edges run from 0 to 3' })
   })
 })

@@ -1,10 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import { ZERO } from '../../lib/length/length'
 import { bench } from '../../lib/length/unit'
-import { cone, cylinder, taperedTube, transition } from '../../lib/joinery/cone'
+import { cone } from '../../lib/joinery/cone'
+import { cylinder } from '../../lib/joinery/cylinder'
 import { gores } from '../../lib/joinery/gores'
 import { petals } from '../../lib/joinery/petals'
 import { sections } from '../../lib/joinery/sections'
+import { taperedTube } from '../../lib/joinery/taperedTube'
+import { transition } from '../../lib/joinery/transition'
 import type { Draft } from '../../lib/model/draft'
 import { single } from '../../lib/model/family'
 import { plane } from '../../lib/model/plane'
@@ -31,12 +34,15 @@ describe('petals', () => {
   const tip = [ZERO, ZERO, ZERO] as const
 
   test('of a cone are plane triangles: the chord of the base by the side', () => {
-    const run = () => sections('FR', stations.pitch(4, bench.mm(5), bench.mm(5)), (x) => circle(x.times(0.6)), plane.frame)
+    const run = () =>
+      sections('FR', stations.pitch(4, bench.mm(5), bench.mm(5)), (x) => circle(x.times(0.6)), plane.frame)
     const options = { stock: 'folder', from: 'bottom', to: 'top', tip, handed: true, count: 4 } as const
     const { pieces } = modelOf(() => petals('BW', run(), options))
     const chord = 2 * 12 * Math.sin(Math.PI / 8)
     const height = Math.sqrt(20 ** 2 + 12 ** 2 - (chord / 2) ** 2)
-    expect(pieces.map(({ mark }) => mark)).toEqual(['P', 'S'].flatMap((side) => [1, 2, 3, 4].map((n) => `BW-${side}0${n}`)))
+    expect(pieces.map(({ mark }) => mark)).toEqual(
+      ['P', 'S'].flatMap((side) => [1, 2, 3, 4].map((n) => `BW-${side}0${n}`)),
+    )
     expect(area([pieces[0]!.outline]) / ((chord * height) / 2)).toBeCloseTo(1, 1)
     expect(gapOf(pieces[0]!.notes[0]!)).toBeCloseTo(12 * (1 - Math.cos(Math.PI / 8)), 0)
   })
@@ -55,7 +61,8 @@ describe('petals', () => {
 
   test('are as few as the gap allows', () => {
     const count = (gap: number) =>
-      modelOf(() => petals('BW', ball(20), { stock: 'folder', from: 'bottom', to: 'top', tip, gap: bench.mm(gap) })).pieces.length
+      modelOf(() => petals('BW', ball(20), { stock: 'folder', from: 'bottom', to: 'top', tip, gap: bench.mm(gap) }))
+        .pieces.length
     // From the versine: 20(1 − cos(90°/n)) ≤ gap.
     expect(count(1.6)).toBe(4)
     expect(count(0.7)).toBe(6)
@@ -72,10 +79,17 @@ describe('gores of round ends', () => {
     const profile = steps.map((a) => [bench.mm(radius * (1 - Math.cos(a))), bench.mm(radius * Math.sin(a))] as const)
     const { outline, copies, notes } = pieceFrom(() => gores({ stock: 'folder', profile, count: 6 }))
     expect(copies).toBe(6)
-    for (const [latitude, half] of [[0, 0.523599], [30, 0.45345], [45, 0.37024], [60, 0.261799]] as const) {
+    for (const [latitude, half] of [
+      [0, 0.523599],
+      [30, 0.45345],
+      [45, 0.37024],
+      [60, 0.261799],
+    ] as const) {
       const height = (neutral * latitude * Math.PI) / 180
       const right = outline.filter(([x]) => x > 0)
-      const nearest = right.reduce((best, point) => (Math.abs(point[1] - height) < Math.abs(best[1] - height) ? point : best))
+      const nearest = right.reduce((best, point) =>
+        Math.abs(point[1] - height) < Math.abs(best[1] - height) ? point : best,
+      )
       expect(nearest[0] / neutral).toBeCloseTo(half, 2)
     }
     expect(notes[0]).toContain('6 petals')
@@ -86,7 +100,9 @@ describe('gores of round ends', () => {
       const a = (i * Math.PI) / 60
       return [bench.mm(10 * (1 - Math.cos(a))), bench.mm(10 * Math.sin(a))] as const
     })
-    const { minX, maxX, minY } = boundsOf([pieceFrom(() => gores({ stock: 'folder', profile, count: 8, skirt: bench.mm(3) })).outline])
+    const { minX, maxX, minY } = boundsOf([
+      pieceFrom(() => gores({ stock: 'folder', profile, count: 8, skirt: bench.mm(3) })).outline,
+    ])
     expect(maxX - minX).toBeCloseTo(2 * Math.PI * (10 + (k - 1) * t), 1)
     expect(minY).toBeCloseTo(-3, 9)
   })
@@ -98,7 +114,9 @@ describe('cones, cylinders and transitions', () => {
   test('a published frustum', () => {
     const shift = (k * t) / 25.4 / (4 / Math.hypot(4, 1.5))
     const diameter = (inches: number) => bench.in(inches - 2 * shift)
-    const { outline } = pieceFrom(() => cone({ stock: 'folder', bottom: diameter(8), top: diameter(5), height: bench.in(4), measured: 'inside' }))
+    const { outline } = pieceFrom(() =>
+      cone({ stock: 'folder', bottom: diameter(8), top: diameter(5), height: bench.in(4), measured: 'inside' }),
+    )
     const radii = outline.map(([x, y]) => Math.hypot(x, y) / 25.4)
     expect(Math.max(...radii)).toBeCloseTo(11.39, 2)
     expect(Math.min(...radii)).toBeCloseTo(7.12, 2)
@@ -107,14 +125,22 @@ describe('cones, cylinders and transitions', () => {
   // mathcentral.uregina.ca QQ.09.07 (al2): diameter 200 cut at 45° unrolls to 100 cos(x/100) with period 200π.
   test('a published cylinder cut at 45°', () => {
     const diameter = bench.mm(200 - 2 * k * t)
-    const draft = () => cylinder({ stock: 'folder', diameter, top: { height: bench.mm(150), tilt: 45 }, measured: 'inside' })
+    const draft = () =>
+      cylinder({ stock: 'folder', diameter, top: { height: bench.mm(150), tilt: 45 }, measured: 'inside' })
     const { minX, maxX, maxY } = boundsOf([pieceFrom(draft).outline])
     expect(maxX - minX).toBeCloseTo(200 * Math.PI, 6)
     expect(maxY).toBeCloseTo(250, 6)
   })
 
   test('a transition ends in the rectangle and in the circle', () => {
-    const draft = () => transition({ stock: 'folder', width: bench.mm(30), depth: bench.mm(20), diameter: bench.mm(16), height: bench.mm(18) })
+    const draft = () =>
+      transition({
+        stock: 'folder',
+        width: bench.mm(30),
+        depth: bench.mm(20),
+        diameter: bench.mm(16),
+        height: bench.mm(18),
+      })
     const { outline } = pieceFrom(draft)
     const edges = outline.map((p, i) => {
       const q = outline[(i + 1) % outline.length]!
@@ -128,11 +154,16 @@ describe('cones, cylinders and transitions', () => {
   })
 
   test('plies of a tapered tube are each as large as their place asks', () => {
-    const { pieces } = modelOf(() => single('PO', () => taperedTube({ stock: 'folder', bottom: bench.mm(6), top: bench.mm(3), length: bench.mm(60), plies: 3 })))
+    const { pieces } = modelOf(() =>
+      single('PO', () =>
+        taperedTube({ stock: 'folder', bottom: bench.mm(6), top: bench.mm(3), length: bench.mm(60), plies: 3 }),
+      ),
+    )
     const areas = pieces.map(({ outline }) => area([outline]))
     const slant = Math.hypot(60, 1.5)
     const out = (ply: number) => ((ply * (t + catalogue.folder.glueLine.value) + k * t) * slant) / 60
     expect(pieces.map(({ mark }) => mark)).toEqual(['PO-1', 'PO-2', 'PO-3'])
-    for (const [ply, found] of areas.entries()) expect(found / (Math.PI * (4.5 + 2 * out(ply)) * slant)).toBeCloseTo(1, 3)
+    for (const [ply, found] of areas.entries())
+      expect(found / (Math.PI * (4.5 + 2 * out(ply)) * slant)).toBeCloseTo(1, 3)
   })
 })

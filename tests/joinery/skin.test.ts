@@ -20,7 +20,12 @@ const { value: k } = catalogue.folder.fold.k
 
 /** Rings of the given radii, mm, 10 mm apart along the model. */
 const rings = (...radii: number[]) =>
-  sections('FR', stations.pitch(radii.length, ZERO, bench.mm(10)), (x) => circle(bench.mm(radii[Math.round(x.bench / 10)]!)), plane.frame)
+  sections(
+    'FR',
+    stations.pitch(radii.length, ZERO, bench.mm(10)),
+    (x) => circle(bench.mm(radii[Math.round(x.bench / 10)]!)),
+    plane.frame,
+  )
 
 const over = (run: () => Parameters<typeof skin>[1], options: Partial<SkinOptions> = {}) =>
   modelOf(() => skin('SK', run(), { stock: 'folder', from: 'bottom', ...options }))
@@ -80,7 +85,9 @@ describe('what is carried over', () => {
   const side = { from: 'bottom', to: 'top' } as const
 
   test('a round window seen from the side is as high as its arc, 2R·asin(w/r)', () => {
-    const windows = () => [{ shape: circle(bench.mm(5)).moved(bench.mm(10), ZERO), place: plane.spanwise(bench.mm(60)) }]
+    const windows = () => [
+      { shape: circle(bench.mm(5)).moved(bench.mm(10), ZERO), place: plane.spanwise(bench.mm(60)) },
+    ]
     const found = modelOf(() => skin('SK', rings(20, 20, 20), { stock: 'folder', ...side, openings: windows() }))
     const { openings } = pieceOf(found, 'SK')
     const { minX, maxX, minY, maxY } = boundsOf([openings[0]!.loop])
@@ -115,8 +122,12 @@ describe('what is carried over', () => {
   })
 
   test('a window across the end of a panel is an error with the mark', () => {
-    const windows = () => [{ shape: circle(bench.mm(4)).moved(bench.mm(20), ZERO), place: plane.spanwise(bench.mm(60)) }]
-    const found = modelOf(() => skin('SK', rings(20, 20, 20, 20), { stock: 'folder', ...side, openings: windows(), split: [3] }))
+    const windows = () => [
+      { shape: circle(bench.mm(4)).moved(bench.mm(20), ZERO), place: plane.spanwise(bench.mm(60)) },
+    ]
+    const found = modelOf(() =>
+      skin('SK', rings(20, 20, 20, 20), { stock: 'folder', ...side, openings: windows(), split: [3] }),
+    )
     const said = found.findings.find(({ id }) => id === 'opening-on-joint')!
     expect(said.mark).toBe('SK-01')
     expect(said.text).toMatch(/^an opening lies across the edge of the panel: \d+ of its \d+ points are on it$/)
@@ -167,7 +178,8 @@ describe('over ribs', () => {
 
 describe('planks', () => {
   test('between two straight lines are flat and keep their width', () => {
-    const run = () => sections('FR', stations.pitch(4, ZERO, bench.mm(20)), () => rectangle(bench.mm(30), bench.mm(12)), plane.frame)
+    const run = () =>
+      sections('FR', stations.pitch(4, ZERO, bench.mm(20)), () => rectangle(bench.mm(30), bench.mm(12)), plane.frame)
     const found = modelOf(() => plank('HB', run(), { stock: 'folder', from: 'left', to: 'right' }))
     const { minX, minY, maxX, maxY } = boundsOf([pieceOf(found, 'HB').outline])
     const sides = [maxX - minX, maxY - minY].toSorted((a, b) => a - b)
@@ -195,7 +207,12 @@ describe('bad input', () => {
   test('a section in two parts, by its name', () => {
     const two = circle(bench.mm(2)).moved(bench.mm(9), ZERO)
     const run = () =>
-      sections('FR', stations.pitch(2, ZERO, bench.mm(10)), (x) => (x.bench > 5 ? circle(bench.mm(2)).union(two) : circle(bench.mm(2))), plane.frame)
+      sections(
+        'FR',
+        stations.pitch(2, ZERO, bench.mm(10)),
+        (x) => (x.bench > 5 ? circle(bench.mm(2)).union(two) : circle(bench.mm(2))),
+        plane.frame,
+      )
     const found = wrong(() => skin('SK', run(), { stock: 'folder', from: 'bottom' }))
     expect(found).toMatchObject({ mark: 'FR-02', found: 2, wanted: 1 })
   })
@@ -217,7 +234,9 @@ describe('bad input', () => {
   })
 
   test('frames that stand nowhere', () => {
-    const loose = family('FR', stations.pitch(2, ZERO, bench.mm(10)), () => piece({ stock: 'divider' }).outline(circle(bench.mm(20))))
+    const loose = family('FR', stations.pitch(2, ZERO, bench.mm(10)), () =>
+      piece({ stock: 'divider' }).outline(circle(bench.mm(20))),
+    )
     expect(wrong(() => skin('SK', loose, { stock: 'folder', from: 'bottom' }))).toMatchObject({
       text: 'FR-01 is to carry a skin but stands nowhere in the model',
       mark: 'FR-01',
@@ -235,13 +254,22 @@ describe('bad input', () => {
     // Circles about one axis are developable bay by bay: there is nothing to say.
     expect(said).toBeUndefined()
     const twisted = () =>
-      sections('FR', stations.pitch(2, ZERO, bench.mm(10)), (x) => rectangle(bench.mm(20), bench.mm(20)).turned(x.bench * 3), plane.frame)
+      sections(
+        'FR',
+        stations.pitch(2, ZERO, bench.mm(10)),
+        (x) => rectangle(bench.mm(20), bench.mm(20)).turned(x.bench * 3),
+        plane.frame,
+      )
     const corner = (turn: number) => (section: RunSection) => {
       const angle = ((section.share * 30 + turn) * Math.PI) / 180
       return [bench.mm(Math.SQRT2 * 10 * Math.cos(angle)), bench.mm(Math.SQRT2 * 10 * Math.sin(angle))] as const
     }
     const warned = modelOf(() => skin('SK', twisted(), { stock: 'folder', from: corner(-45), to: corner(45) })).findings
-    expect(warned.find(({ id }) => id === 'not-developable')).toMatchObject({ severity: 'warning', mark: 'SK', wanted: 0.25 })
+    expect(warned.find(({ id }) => id === 'not-developable')).toMatchObject({
+      severity: 'warning',
+      mark: 'SK',
+      wanted: 0.25,
+    })
   })
 
   test('a curl tighter than the card takes, both numbers and the mark', () => {
