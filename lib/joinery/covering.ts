@@ -1,26 +1,25 @@
 import { type Finding, FindingError } from '../finding/finding'
-import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { type CallSite, callSite } from '../finding/site'
 import { recording } from '../length/bench'
-import { type Length, mm } from '../length/length'
-import { bench } from '../length/unit'
-import { carrier, carryLine, planeLine } from '../craft/develop/carry'
-import { type Curl, rulingDirection, tightestCurl } from '../craft/develop/curl'
+import type { Length } from '../length/length'
+import { planeLine } from '../craft/develop/carry'
+import { type Curl, tightestCurl } from '../craft/develop/curl'
 import { panelsToFit } from '../craft/develop/sheetPanel'
-import type { Development, Ruling } from '../craft/develop/unroll'
-import { type Flat, type FlatLine, type FlatOpening, moveFlat } from '../craft/flat'
+import type { Development } from '../craft/develop/unroll'
+import type { Flat, FlatLine } from '../craft/flat'
 import { checkCurl } from '../craft/fold'
-import { dot, faceNormal, heightOver, radians, scale, subtract, toModel } from '../craft/space'
-import { mirrorPiece } from '../model/mirror'
+import { faceNormal } from '../craft/space'
 import { PieceSet } from '../model/assembly'
+import { mirrorPiece } from '../model/mirror'
 import type { Piece } from '../model/piece'
-import { session } from '../model/session'
-import { area, boundsOf } from '../shape/measure'
-import type { Point } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
-import type { Shape } from '../shape/shape'
 import type { Stock } from '../stock/card'
+import { stockOf } from './craftDraft'
 import { flatPiece, readsOf, say } from './flatPiece'
+import { located } from './located'
 import { type Run, type RunSection, middleOf, mmOr, sectionsOf } from './sections'
+import { fitsSheet, grainOf, roomOn, squared } from './sheetRoom'
+import { type SkinOpening, cutsOpening, throwOn } from './skinOpening'
 import type { EdgePlace } from './stretch'
 
 /** What skins and planks have in common: where they lie, and how they are cut. */
@@ -30,7 +29,7 @@ export interface CoveringOptions {
   readonly from: EdgePlace
   /** Where it ends. */
   readonly to?: EdgePlace
-  /** Which face of the card the sections describe: `inside` for frames it is laid over, `outside` for the true surface. */
+  /** Which face of the card the sections are: `inside` for frames it is laid over, `outside` for the true surface. */
   readonly face?: 'inside' | 'outside'
   /** Numbers of stations where a panel must end. Without any, panels are as long as the rest allows. */
   readonly split?: readonly number[]
@@ -39,7 +38,7 @@ export interface CoveringOptions {
   /** The same for port, mirrored. A mirrored family of ribs has it so without asking. */
   readonly handed?: boolean
   /** Windows, doors and hatches: shapes in planes outside the skin, thrown on it at right angles to their plane. */
-  readonly openings?: readonly { readonly shape: Shape; readonly place: Pose }[]
+  readonly openings?: readonly SkinOpening[]
   /** Planes whose cut with the skin is drawn on it: waterlines, centre lines, edges of paint. */
   readonly datums?: readonly Pose[]
   /** Widest mouth of a notch in the frames that it runs over, 3 mm unless said. */
@@ -74,43 +73,44 @@ export type Develop = (ground: Ground, from: number, to: number) => CoveringPane
  */
 export function cover(code: string, run: Run, options: CoveringOptions, develop: Develop, crease?: number): PieceSet {
   const site = callSite()
-  const { result, read } = recording(() => located(site, code, () => coverRun(code, run, options, develop, crease, site)))
+  const job: Job = { code, options, develop, crease, site }
+  const { result, read } = recording(() => located(site, code, () => coverRun(run, job)))
   const { pieces, under } = result
   const reads = readsOf(under, read)
   return new PieceSet(pieces.map((piece) => ({ ...piece, reads })))
 }
 
-function coverRun(
-  code: string,
-  run: Run,
-  options: CoveringOptions,
-  develop: Develop,
-  crease: number | undefined,
-  site: CallSite,
-): { pieces: Piece[]; under: readonly Piece[] } {
+/** What was asked for, on its way through the steps. */
+interface Job {
+  readonly code: string
+  readonly options: CoveringOptions
+  readonly develop: Develop
+  readonly crease: number | undefined
+  readonly site: CallSite
+}
+
+function coverRun(run: Run, job: Job): { pieces: Piece[]; under: readonly Piece[] } {
+  const { options } = job
   const { list, pieces: under, handed } = sectionsOf(run, mmOr(options.notch, NOTCH))
-  const thickness = mm(bench.plies(options.stock))
-  const stock = session().stocks.get(options.stock)!
-  const k = stock.fold.k.value
+  const stock = stockOf(options.stock)
+  const { value: k } = stock.fold.k
   const ground: Ground = {
     sections: list,
     stock,
-    out: options.face === 'outside' ? (k - 1) * thickness : k * thickness,
+    out: (options.face === 'outside' ? k - 1 : k) * stock.measured,
     allowed: mmOr(options.allowed, ALLOWED),
     inside: middleOf(list[list.length >> 1]!),
   }
-  const bothSides = options.handed ?? handed
-  const parts = panelsOf(ground, options, develop).flatMap((panel) => sheetParts(panel, ground))
-  const pieces = parts.flatMap((part, i) => partPieces(part, i, parts.length, code, bothSides, ground, options, crease, site))
+  const parts = panelsOf(ground, job).flatMap((panel) => sheetParts(panel, ground))
+  const pieces = parts.flatMap((part, i) => {
+    const number = parts.length === 1 ? '' : String(i + 1).padStart(2, '0')
+    return partPieces(part, { number, station: i + 1, handed: options.handed ?? handed }, ground, job)
+  })
   return { pieces, under }
 }
 
 const ALLOWED = 0.25
 const NOTCH = 3
-
-/** Kept clear of a sheet's sides for its bars and its title, mm. */
-const BARS = 8
-const TITLE = 30
 
 interface Panel extends CoveringPanel {
   readonly from: number
@@ -118,19 +118,22 @@ interface Panel extends CoveringPanel {
 }
 
 /** Longest panels first, from each end on; a panel of one bay is taken as it is. */
-function panelsOf(ground: Ground, options: CoveringOptions, develop: Develop): Panel[] {
+function panelsOf(ground: Ground, { options, develop }: Job): Panel[] {
   const { sections, allowed } = ground
   const last = sections.length - 1
   const forced = new Set(splitsOf(ground, options.split ?? []))
-  const make = (from: number, to: number): Panel => ({ ...finished(develop(ground, from, to), ground, options), from, to })
+  const make = (from: number, to: number): Panel => {
+    return { ...finished(develop(ground, from, to), ground, options), from, to }
+  }
+  const cutAt = (i: number): boolean => cutsOpening(sections[i]!.pose, options.openings)
   const panels: Panel[] = []
-  for (let from = 0; from < last; ) {
+  for (let from = 0; from < last;) {
     let best = make(from, from + 1)
     for (let to = from + 2; to <= last && !forced.has(to - 1); to++) {
       const longer = make(from, to)
-      if (longer.deviation > allowed || !fits(longer.flat, ground.stock)) break
-      const good = to === last || forced.has(to) || !cutsOpening(sections[to]!, options)
-      if (good || cutsOpening(sections[best.to]!, options)) best = longer
+      if (longer.deviation > allowed || !fitsSheet(longer.flat, ground.stock)) break
+      const good = to === last || forced.has(to) || !cutAt(to)
+      if (good || cutAt(best.to)) best = longer
     }
     panels.push(best)
     from = best.to
@@ -139,27 +142,32 @@ function panelsOf(ground: Ground, options: CoveringOptions, develop: Develop): P
 }
 
 function splitsOf({ sections }: Ground, numbers: readonly number[]): number[] {
+  const [first, last] = [sections[0]!, sections.at(-1)!]
   return numbers.map((number) => {
     const found = sections.findIndex((section) => section.number === number)
     if (found >= 0) return found
     throw new FindingError({
       id: 'skin-split',
       severity: 'error',
-      text: `a skin is to be split at station ${number}; its sections run from ${sections[0]!.number} to ${sections.at(-1)!.number}`,
+      text: `a skin is to be split at station ${number}; its sections run from ${first.number} to ${last.number}`,
       remedy: 'name a station of the run',
       found: number,
-      wanted: sections.at(-1)!.number,
+      wanted: last.number,
     })
   })
 }
 
 /** Datums and openings laid on, and turned so that the grain runs along the piece's x or across it. */
-function finished(panel: CoveringPanel, { inside }: Ground, { datums = [], openings = [] }: CoveringOptions): CoveringPanel {
+function finished(
+  panel: CoveringPanel,
+  { inside }: Ground,
+  { datums = [], openings = [] }: CoveringOptions,
+): CoveringPanel {
   const { development, flat } = panel
   const drawn = datums.map((pose): FlatLine => {
     return { kind: 'datum', line: planeLine(development, pose.origin, faceNormal(pose)), closed: false }
   })
-  const thrown = openings.flatMap(({ shape, place }) => throwOn(development, shape, place, inside))
+  const thrown = openings.flatMap((opening) => throwOn(development, opening, inside))
   return {
     ...panel,
     findings: [...panel.findings, ...thrown.flatMap(({ finding }) => finding ?? [])],
@@ -172,48 +180,9 @@ function finished(panel: CoveringPanel, { inside }: Ground, { datums = [], openi
   }
 }
 
-/** An opening as the line of sight throws it on the skin; nothing where it misses. */
-function throwOn(
-  development: Development,
-  shape: Shape,
-  place: Pose,
-  inside: Vector,
-): { opening?: FlatOpening; finding?: Finding }[] {
-  const on = carrier(development)
-  const normal = faceNormal(place)
-  return shape.region.flatMap((loop): { opening?: FlatOpening; finding?: Finding }[] => {
-    const corners = loop.map((point) => toModel(place, point))
-    const sight = dot(normal, subtract(inside, corners[0]!)) > 0 ? normal : scale(normal, -1)
-    const landed = corners.filter((corner) => on.seenAlong(corner, sight)).length
-    if (landed === 0) return []
-    if (landed < corners.length) return [{ finding: onTheJoint(landed, corners.length) }]
-    const line = carryLine(on, [...corners, corners[0]!], sight).slice(0, -1)
-    return [{ opening: { kind: 'opening', loop: area([line]) > 0 ? line.toReversed() : line } }]
-  })
-}
-
-function onTheJoint(landed: number, count: number): Finding {
-  return {
-    id: 'opening-on-joint',
-    severity: 'error',
-    text: `an opening lies across the edge of the panel: ${landed} of its ${count} points are on it`,
-    remedy: 'move the opening, or split the skin at another frame',
-    found: landed,
-    wanted: count,
-  }
-}
-
-/** Whether the plane of a section runs through one of the openings. */
-function cutsOpening({ pose }: RunSection, { openings = [] }: CoveringOptions): boolean {
-  return openings.some(({ shape, place }) => {
-    const heights = shape.region.flat().map((point) => heightOver(pose, toModel(place, point)))
-    return Math.min(...heights) < 0 && Math.max(...heights) > 0
-  })
-}
-
 /** What the panel is cut into to go on sheets: mostly itself. */
 function sheetParts(panel: Panel, { stock }: Ground): Panel[] {
-  if (fits(panel.flat, stock)) return [panel]
+  if (fitsSheet(panel.flat, stock)) return [panel]
   const { width, height } = roomOn(stock)
   return panelsToFit(panel, { width, height }).map((part, i) => ({
     ...panel,
@@ -223,67 +192,28 @@ function sheetParts(panel: Panel, { stock }: Ground): Panel[] {
   }))
 }
 
-function fits(flat: Flat, stock: Stock): boolean {
-  const bounds = boundsOf([squared(flat).outline])
-  const [along, across] = [bounds.maxX - bounds.minX, bounds.maxY - bounds.minY]
-  const { width, height } = roomOn(stock)
-  const grainAlong = stock.grain === 'long' ? height : width
-  const [x, y] = squared(flat).grain === 0 ? [grainAlong, width + height - grainAlong] : [width + height - grainAlong, grainAlong]
-  return along <= x && across <= y
-}
-
-function roomOn({ sheet, margin }: Stock): { width: number; height: number } {
-  return { width: sheet.width - margin.left - margin.right - BARS, height: sheet.height - margin.top - margin.bottom - TITLE }
-}
-
-/**
- * The way the grain should run, by the rulings that part one step of both edges from the next. A ruling between the two
- * steps is the diagonal of a plane four-sided piece, all of them leaning one way, and says nothing.
- */
-export function grainOf(development: Development): number {
-  const { rulings } = development
-  const kept: Ruling[] = [rulings[0]!]
-  for (let k = 1; k < rulings.length; k++) {
-    const [before, here, after] = [rulings[k - 1]!, rulings[k]!, rulings[k + 1]]
-    const turns = after && (here[0] !== before[0]) !== (after[0] !== here[0])
-    if (turns && kept.at(-1) === before) continue
-    kept.push(here)
-  }
-  return rulingDirection({ ...development, rulings: kept })
-}
-
-/** Turned, by as little as will do, so that its grain runs along x or along y. */
-export function squared(flat: Flat): Flat {
-  const grain = flat.grain ?? 0
-  const wanted = grain > 45 && grain <= 135 ? 90 : 0
-  const turn = wanted - (grain > 135 ? grain - 180 : grain)
-  const [c, s] = [Math.cos(radians(turn)), Math.sin(radians(turn))]
-  return { ...moveFlat(flat, ([x, y]): Point => [c * x - s * y, s * x + c * y]), grain: wanted }
-}
-
 function partPieces(
   part: Panel,
-  index: number,
-  count: number,
-  code: string,
-  handed: boolean,
+  { number, station, handed }: { number: string; station: number; handed: boolean },
   { sections, stock, allowed }: Ground,
-  options: CoveringOptions,
-  crease: number | undefined,
-  site: CallSite,
+  { code, options, crease, site }: Job,
 ): Piece[] {
-  const number = count === 1 ? '' : String(index + 1).padStart(2, '0')
   const identity = (side: 'P' | 'S' | '') => ({
     mark: [code, side + number].filter(Boolean).join('-'),
     family: code,
     side,
-    station: index + 1,
+    station,
   })
   const own = identity(handed ? 'S' : '')
   const curl = tightestCurl(part.development, crease)
-  say([...part.findings, ...tightCurl(part, curl, stock)].map((finding) => ({ ...finding, mark: own.mark, family: code })), site)
+  const findings = [...part.findings, ...tightCurl(part, curl, stock)]
+  say(
+    findings.map((finding) => ({ ...finding, mark: own.mark, family: code })),
+    site,
+  )
+  const [from, to] = [sections[part.from]!, sections[part.to]!]
   const notes = [
-    `From ${sections[part.from]!.name} to ${sections[part.to]!.name}; stands up to ${part.deviation.toFixed(2)} mm off them, ` +
+    `From ${from.name} to ${to.name}; stands up to ${part.deviation.toFixed(2)} mm off them, ` +
       `${allowed.toFixed(2)} mm is allowed.`,
     ...(curl ? [`Curl to a radius of ${curl.radius.toFixed(1)} mm, printed side outside.`] : []),
     ...(options.note ? [options.note] : []),
@@ -295,15 +225,4 @@ function partPieces(
 function tightCurl({ flat }: Panel, curl: Curl | undefined, stock: Stock): Finding[] {
   if (!curl) return []
   return checkCurl(curl.radius, curl.axis - (flat.grain ?? 0), stock)
-}
-
-/** Runs the work so that what it throws names the author's line. */
-export function located<T>(site: CallSite, family: string, work: () => T): T {
-  try {
-    return work()
-  } catch (error) {
-    if (!(error instanceof FindingError)) throw error
-    const where = error.finding.site ?? resolveSite(site)
-    throw new FindingError({ family, ...error.finding, ...(where && { site: where }) }, { cause: error })
-  }
 }

@@ -16,7 +16,12 @@ export interface CraftPart {
 }
 
 /** A craft step's flat thing as a piece that a family's function can return, go on describing and place. */
-export function craftDraft(flat: Flat, part: CraftPart, notes: readonly string[] = [], findings: readonly Finding[] = []): Draft {
+export function craftDraft(
+  flat: Flat,
+  part: CraftPart,
+  notes: readonly string[] = [],
+  findings: readonly Finding[] = [],
+): Draft {
   const { stock, plies = 1, copies = 1 } = part
   const blank = piece({ stock, plies, copies, ...(flat.grain !== undefined && { grain: flat.grain }) })
   const body = Shape.of([flat.outline]).region
@@ -39,17 +44,6 @@ export function stockOf(id: string): Stock & { readonly measured: number } {
   const measured = mm(bench.plies(id))
   return { ...session().stocks.get(id)!, measured }
 }
-
-/** Longest strip a sheet of the stock gives across its grain, so that the strip curls with its axis along it, mm. */
-export function longestAcross({ sheet, margin, grain }: Stock): number {
-  const width = sheet.width - margin.left - margin.right - BARS
-  const height = sheet.height - margin.top - margin.bottom - TITLE
-  return grain === 'long' ? width : height
-}
-
-/** Kept clear of a sheet's sides for its bars and its title, mm. */
-const BARS = 8
-const TITLE = 30
 
 /** A fault of the author's, with their line. */
 export function craftError(finding: Omit<Finding, 'severity'>): FindingError {

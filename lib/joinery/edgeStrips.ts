@@ -3,8 +3,9 @@ import { scoredBend } from '../craft/fold'
 import { edgeStrip } from '../craft/strip'
 import { recording } from '../length/bench'
 import { PieceSet } from '../model/assembly'
-import { longestAcross, stockOf } from './craftDraft'
+import { stockOf } from './craftDraft'
 import { flatPiece, readsOf } from './flatPiece'
+import { longestAcross } from './sheetRoom'
 import { type Pieces, allPieces, platesOf } from './standing'
 
 export interface EdgeStripsOptions {

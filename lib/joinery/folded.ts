@@ -37,7 +37,10 @@ export type FoldedEdge = { readonly edge: PanelEdge } & ({ readonly valley: numb
       }
   )
 
-/** `panel('pan', rectangleFrom(…), { edge: 'right', valley: 78, panel: panel('back', …) }, { edge: 'left', mountain: 90, tab: bench.mm(2) })` */
+/**
+ * A panel and what is folded from it: `panel('pan', rectangleFrom(…), { edge: 'right', valley: 78, onto: 'left', panel:
+ * panel('back', …) }, { edge: 'left', mountain: 90, tab: bench.mm(2) })`.
+ */
 export function panel(name: string, shape: Shape, ...folds: FoldedEdge[]): FoldedPanel {
   return Object.freeze({ name, shape, folds })
 }
@@ -56,7 +59,10 @@ export interface FoldedOptions extends CraftPart {
  */
 export function folded(options: FoldedOptions, root: FoldedPanel): Draft {
   const stock = stockOf(options.stock)
-  const style: FoldStyle = { bend: { ...scoredBend(stock), thickness: stock.measured }, measured: options.measured ?? 'outside' }
+  const style: FoldStyle = {
+    bend: { ...scoredBend(stock), thickness: stock.measured },
+    measured: options.measured ?? 'outside',
+  }
   return foldedDraft(options, treeOf(root, style, stock), style)
 }
 

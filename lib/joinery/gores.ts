@@ -11,7 +11,7 @@ export interface GoresOptions extends CraftPart {
   readonly count?: number
   /** Largest gap, for which the fewest petals are taken; 0.2 mm unless said. */
   readonly gap?: Length
-  /** Height of the plain ring below the petals, by which they hang together; without it there is one petal, so many times. */
+  /** Height of the plain ring by which the petals hang together; without it there is one petal, so many times. */
   readonly skirt?: Length
   /** Which face of the card the profile describes, outside unless said. */
   readonly face?: 'inside' | 'outside'

@@ -13,9 +13,10 @@ import { session } from '../model/session'
 import type { Point } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import { batten } from './batten'
-import { grainOf, located, squared } from './covering'
 import { flatPiece, readsOf, say } from './flatPiece'
+import { located } from './located'
 import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
+import { grainOf, squared } from './sheetRoom'
 import { type EdgePlace, stretchOf } from './stretch'
 
 export interface PetalsOptions {
@@ -62,7 +63,10 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
     }),
   )
   const { panels, count, gap, findings, under, both } = result
-  say(findings.map((finding) => ({ ...finding, family: code })), site)
+  say(
+    findings.map((finding) => ({ ...finding, family: code })),
+    site,
+  )
   const reads = readsOf(under, read)
   return new PieceSet(
     panels.flatMap(({ flat, development, findings: own }, i) => {
@@ -73,12 +77,22 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
         station: i + 1,
       })
       const mine = identity(both ? 'S' : '')
-      say(own.map((finding) => ({ ...finding, mark: mine.mark, family: code })), site)
+      say(
+        own.map((finding) => ({ ...finding, mark: mine.mark, family: code })),
+        site,
+      )
       const notes = [
-        `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
+        `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; ` +
+          `its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
         ...(options.note ? [options.note] : []),
       ]
-      const piece = flatPiece(squared({ ...flat, grain: grainOf(development) }), { ...mine, stock: options.stock, notes, reads, site })
+      const piece = flatPiece(squared({ ...flat, grain: grainOf(development) }), {
+        ...mine,
+        stock: options.stock,
+        notes,
+        reads,
+        site,
+      })
       return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
     }),
   )
@@ -115,7 +129,8 @@ function wideGap(found: number, wanted: number, count: number): Finding {
 function meridians(list: readonly RunSection[], { from, to, tip }: PetalsOptions): (share: number) => Vector[] {
   const end = tip.map(mm) as unknown as Vector
   const stretches = list.map((section) => ({ section, line: stretchOf(section, from, to) }))
-  return (share) => batten([end, ...stretches.map(({ section, line }) => toModel(section.pose, alongLine(line, share / 100)))])
+  return (share) =>
+    batten([end, ...stretches.map(({ section, line }) => toModel(section.pose, alongLine(line, share / 100)))])
 }
 
 function alongLine(line: readonly Point[], share: number): Point {

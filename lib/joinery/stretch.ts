@@ -52,7 +52,10 @@ export function facetted(points: readonly Point[], count: number): Point[] {
   const measure = along.map((s, i) => s / along.at(-1)! / 2 + (turned[i]! + (turned[i - 1] ?? 0)) / 4 / whole)
   const last = measure.at(-1)!
   return Array.from({ length: count + 1 }, (_, k) => {
-    const i = Math.max(1, measure.findIndex((value) => value >= (last * k) / count - 1e-12))
+    const i = Math.max(
+      1,
+      measure.findIndex((value) => value >= (last * k) / count - 1e-12),
+    )
     const t = ((last * k) / count - measure[i - 1]!) / (measure[i]! - measure[i - 1]! || 1)
     return mixed(points[i - 1]!, points[i]!, t)
   })

@@ -2,11 +2,12 @@ import type { Finding } from '../finding/finding'
 import { type Length, mm } from '../length/length'
 import { checkCurl } from '../craft/fold'
 import type { Flat, FlatLine } from '../craft/flat'
-import { type Winding, type Wound, crownedTyre, windStrip, windingLength } from '../craft/roll'
+import { type Winding, type Wound, windStrip, windingLength } from '../craft/roll'
 import type { Draft } from '../model/draft'
 import type { Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
-import { type CraftPart, craftDraft, longestAcross, stockOf } from './craftDraft'
+import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+import { longestAcross } from './sheetRoom'
 
 export interface WoundOptions extends Omit<CraftPart, 'plies'> {
   /** Diameter it is wound on: a core that stays in, or a rod that comes out. */
@@ -32,43 +33,7 @@ export function wound(options: WoundOptions): Strips {
   return stripsOf(windStrip(winding), options, stock, winding.core)
 }
 
-export interface TyreOptions extends WoundOptions {
-  /** Width of the tread at the outside diameter; as wide as the tyre unless said. */
-  readonly tread?: Length
-  /** Diameter up to which the tyre has its full width; the core's unless said. */
-  readonly shoulder?: Length
-  /** Bands the crown is wound in, 2 unless said. */
-  readonly bands?: number
-}
-
-/** A solid tyre wound from strip. With a `tread` narrower than itself its crown is round: strips of falling width. */
-export function tyre(options: TyreOptions): Strips {
-  const stock = stockOf(options.stock)
-  const winding = windingOf(options, stock)
-  if (options.tread === undefined) return stripsOf(windStrip(winding), options, stock, winding.core)
-  const shoulder = options.shoulder === undefined ? winding.core : mm(options.shoulder)
-  const made = crownedTyre({ ...winding, tread: mm(options.tread), shoulder, bands: options.bands ?? 2 })
-  return stripsOf(made, options, stock, winding.core)
-}
-
-export interface TubeOptions extends Omit<CraftPart, 'plies'> {
-  readonly bore: Length
-  readonly length: Length
-  /** Turns of card in the wall, 2 unless said. */
-  readonly turns?: number
-}
-
-/** A tube or a bush wound from one strip round a rod. */
-export function tube(options: TubeOptions): Strips {
-  const stock = stockOf(options.stock)
-  const { turns = 2 } = options
-  const core = mm(options.bore)
-  const pitch = pitchOf(stock)
-  const spec = { core, outside: core + 2 * turns * pitch, width: mm(options.length), pitch, longest: longestAcross(stock) }
-  return stripsOf(windStrip(spec), options, stock, core)
-}
-
-function windingOf({ core, outside, width }: WoundOptions, stock: Stock & { measured: number }): Winding {
+export function windingOf({ core, outside, width }: WoundOptions, stock: Stock & { measured: number }): Winding {
   return {
     core: mm(core),
     outside: mm(outside),
@@ -79,17 +44,23 @@ function windingOf({ core, outside, width }: WoundOptions, stock: Stock & { meas
 }
 
 /** One turn and its glue. */
-function pitchOf({ measured, glueLine }: Stock & { measured: number }): number {
+export function pitchOf({ measured, glueLine }: Stock & { measured: number }): number {
   return measured + glueLine.value
 }
 
-function stripsOf({ strips, turns }: Wound, part: Omit<CraftPart, 'plies'>, stock: Stock & { measured: number }, core: number): Strips {
+export function stripsOf(
+  { strips, turns }: Wound,
+  part: Omit<CraftPart, 'plies'>,
+  stock: Stock & { measured: number },
+  core: number,
+): Strips {
   const findings = tooTight(core, stock)
   let start = 0
   const all = strips.map(({ flat, length, startsAt }, i) => {
     const notes = [
-      `Strip ${i + 1} of ${strips.length} from the core outwards, ${length.toFixed(1)} mm, ${turns.toFixed(1)} turns in all; ` +
-        `starts ${startsAt.toFixed(0)}° round. Wind along the arrow, printed side outside; each line comes over the one before.`,
+      `Strip ${i + 1} of ${strips.length} from the core outwards, ${length.toFixed(1)} mm, ${turns.toFixed(1)} turns ` +
+        `in all; starts ${startsAt.toFixed(0)}° round. Wind along the arrow, printed side outside; each line comes ` +
+        'over the one before.',
     ]
     const marks = turnMarks(flat, start, start + length, core, pitchOf(stock))
     start += length

@@ -1,0 +1,28 @@
+import { type Length, mm } from '../length/length'
+import { sleeve as sleeveFlat } from '../craft/box'
+import type { Draft } from '../model/draft'
+import { craftDraft } from './craftDraft'
+import { type Sized, bendOf } from './sized'
+
+export interface SleeveOptions extends Sized {
+  readonly width: Length
+  readonly height: Length
+  readonly length: Length
+  /** Width of the glue flap inside the last side. */
+  readonly flap: Length
+}
+
+/** A four-sided tube with a glue flap: cases, ducts, posts. */
+export function sleeve(options: SleeveOptions): Draft {
+  const { printed = 'outside', measured } = options
+  const { flat, findings } = sleeveFlat({
+    width: mm(options.width),
+    height: mm(options.height),
+    length: mm(options.length),
+    flap: mm(options.flap),
+    measured,
+    printed,
+    bend: bendOf(options),
+  })
+  return craftDraft(flat, options, [], findings)
+}

@@ -1,0 +1,30 @@
+import { type Length, mm } from '../length/length'
+import { taperedTube as taperedPlies } from '../craft/taperedTube'
+import type { Draft } from '../model/draft'
+import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+
+export interface TaperedTubeOptions extends CraftPart {
+  /** Diameters of the bore at both ends. */
+  readonly bottom: Length
+  readonly top: Length
+  readonly length: Length
+}
+
+/** A tapered tube of so many plies, each cut for its own place in the wall, from the bore outwards. */
+export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Record<string, Draft> {
+  const stock = stockOf(options.stock)
+  const layers = taperedPlies({
+    bottom: mm(options.bottom),
+    top: mm(options.top),
+    length: mm(options.length),
+    plies,
+    thickness: stock.measured,
+    glueLine: stock.glueLine.value,
+    k: stock.fold.k.value,
+  })
+  const all = layers.map(({ flat, seamAt }, i) => {
+    const note = `Ply ${i + 1} of ${plies} from the bore outwards, its seam ${seamAt}° round.`
+    return [String(i + 1), craftDraft(flat, options, [note])] as const
+  })
+  return Object.fromEntries(all)
+}

@@ -1,0 +1,32 @@
+import { type Length, mm } from '../length/length'
+import { squareToRound } from '../craft/develop/transition'
+import type { Draft } from '../model/draft'
+import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+import { neutral } from './rolled'
+
+export interface TransitionOptions extends CraftPart {
+  /** Sides of the rectangle. */
+  readonly width: Length
+  readonly depth: Length
+  /** Diameter of the circle. */
+  readonly diameter: Length
+  readonly height: Length
+  /** How far the circle stands beside the rectangle. */
+  readonly shift?: readonly [Length, Length]
+}
+
+/** From a rectangle to a circle, as air trunks and chimney caps go: sizes are those of the finished outside. */
+export function transition(options: TransitionOptions): Draft {
+  const stock = stockOf(options.stock)
+  const { shift } = options
+  const { flat, findings } = squareToRound({
+    width: mm(options.width),
+    depth: mm(options.depth),
+    radius: mm(options.diameter) / 2,
+    height: mm(options.height),
+    divisions: 48,
+    out: neutral({ ...options, measured: 'outside' }, stock),
+    ...(shift && { shift: [mm(shift[0]), mm(shift[1])] as const }),
+  })
+  return craftDraft(flat, options, [], findings)
+}
