@@ -40,7 +40,7 @@ export function angleTemplate(code: string, options: DihedralOptions | SweepOpti
   const site = callSite()
   const { stock, plies = 1, copies = 1 } = options
   const { result, read } = recording(() => located(site, code, () => templateOf(options)))
-  const notes = [`Jig: ${result.what}.`]
+  const notes = [`Jig: ${result.what}. Turned over it serves the other side.`]
   return new PieceSet([
     flatPiece(result.flat, { mark: code, family: code, stock, plies, copies, notes, reads: read, site }),
   ])

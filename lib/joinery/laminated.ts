@@ -18,11 +18,16 @@ export interface LaminatedOptions {
   readonly from?: readonly string[]
   /** How far off the thickness may be; 0.1 mm where not given. */
   readonly within?: Length
+  /**
+   * Grain of the plies: turned by 90° from ply to ply, which keeps a panel flat, or the same in all, which a long spar
+   * gets its stiffness from. `alternate` where not given.
+   */
+  readonly grain?: 'alternate' | 'same'
 }
 
 /**
  * Pieces taken apart into their plies, each of them a piece of its own: `FS-S` becomes `FS-S-L1`, `FS-S-L2` and so on,
- * from the unprinted face to the printed one, grain turned by 90° from ply to ply and the same seen from either face.
+ * from the unprinted face to the printed one, their grain alternating alike from either face.
  * An interlock that follows treats the plies of one piece as the whole they make.
  *
  * Where a thickness is asked for, a note says what comes out; where the stock at hand cannot come near enough it is an
@@ -53,7 +58,7 @@ interface LayUp {
 
 const WITHIN = 0.1
 
-function layUp(piece: Piece, { thickness, from = [piece.stock], within }: LaminatedOptions): LayUp {
+function layUp(piece: Piece, { thickness, from = [piece.stock], within, grain }: LaminatedOptions): LayUp {
   const wanted = thickness ? mm(thickness) : thicknessOf(piece)
   const stocks = from.map((id) => {
     const card = stockOf(id)
@@ -62,16 +67,18 @@ function layUp(piece: Piece, { thickness, from = [piece.stock], within }: Lamina
   // The plies that were said are reached to the hair.
   const made = laminate(wanted, stocks, within ? mm(within) : thickness ? WITHIN : 1e-6)
   const said = made.findings.length > 0 || !thickness ? made.findings : [report(made.plies, made.thickness, wanted)]
-  return { ...made, wanted, findings: said.map((finding) => ({ ...finding, mark: piece.mark, family: piece.family })) }
+  const grains = grain === 'same' ? made.grains.map(() => 0) : made.grains
+  const { mark, family } = piece
+  return { ...made, grains, wanted, findings: said.map((finding) => ({ ...finding, mark, family })) }
 }
 
 function report(plies: readonly string[], thickness: number, wanted: number): Finding {
   const stocks = [...new Set(plies)].join(' and ')
-  const off = signed(thickness - wanted)
+  const sizes = `${thickness.toFixed(2)} mm of ${wanted.toFixed(2)} mm wanted`
   return {
     id: 'lamination',
     severity: 'note',
-    text: `${plies.length} plies of ${stocks} make ${thickness.toFixed(2)} mm of ${wanted.toFixed(2)} mm wanted (${off} mm)`,
+    text: `${plies.length} plies of ${stocks} make ${sizes} (${signed(thickness - wanted)} mm)`,
     remedy: 'nothing to do, it is near enough',
     found: thickness,
     wanted,

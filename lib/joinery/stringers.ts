@@ -48,7 +48,7 @@ export function stringers(code: string, options: StringersOptions): Stringers {
     throw new FindingError({
       id: 'stringers',
       severity: 'error',
-      text: `stringers ${code}: ${options.lines.length} lines, the shortest of ${least} points, 1 of 2 points is the least`,
+      text: `stringers ${code}: ${options.lines.length} lines, the shortest of ${least} points; 1 of 2 is the least`,
       remedy: 'give each line the places it passes through',
       family: code,
       found: least,

@@ -14,7 +14,7 @@ import { sayFound } from './found'
 import { type Pieces, allPieces, remembering } from './standing'
 
 export interface TabbedOptions {
-  /** Ends of the stretch of the outline that gets the tab, counter-clockwise; corners of the piece as it was written. */
+  /** Ends of the stretch of the outline that gets the tab, counter-clockwise: corners of the piece as written. */
   readonly from: At
   readonly to: At
   readonly depth: Length
@@ -82,8 +82,8 @@ function cornerAt(piece: Piece, [x, y]: Point, site: CallSite): number {
   throw new FindingError({
     id: 'tab-edge',
     severity: 'error',
-    text: `a tab is to end at (${x.toFixed(2)}, ${y.toFixed(2)}) mm, ${off[nearest]!.toFixed(2)} mm from a corner of the outline`,
-    remedy: `the nearest corner is at (${cx.toFixed(2)}, ${cy.toFixed(2)}) mm`,
+    text: `a tab is to end at ${place([x, y])}, ${off[nearest]!.toFixed(2)} mm from a corner of the outline`,
+    remedy: `the nearest corner is at ${place([cx, cy])}`,
     mark: piece.mark,
     family: piece.family,
     at: [x, y],
@@ -93,6 +93,10 @@ function cornerAt(piece: Piece, [x, y]: Point, site: CallSite): number {
   })
 }
 
+function place([x, y]: Point): string {
+  return `(${x.toFixed(2)}, ${y.toFixed(2)}) mm`
+}
+
 function straightTab(loop: Loop, i: number, depth: number): TabRun {
   const [from, to] = [loop[i]!, loop[(i + 1) % loop.length]!]
   const length = Math.hypot(to[0] - from[0], to[1] - from[1])
@@ -100,7 +104,8 @@ function straightTab(loop: Loop, i: number, depth: number): TabRun {
   const tab = edgeTab({ length, depth, start, end })
   const way: Point = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
   // The outside of a counter-clockwise outline is on the right of its edges.
-  const place = ([x, y]: Point): Point => [from[0] + way[0] * x + way[1] * y, from[1] + way[1] * x - way[0] * y]
-  const edge: Polyline = [from, place(tab.outline[3]!), place(tab.outline[2]!), to]
-  return { edge, folds: [[from, to]], tabs: [edge], findings: tab.findings.map((finding) => ({ ...finding, at: from })) }
+  const out = ([x, y]: Point): Point => [from[0] + way[0] * x + way[1] * y, from[1] + way[1] * x - way[0] * y]
+  const edge: Polyline = [from, out(tab.outline[3]!), out(tab.outline[2]!), to]
+  const findings = tab.findings.map((finding) => ({ ...finding, at: from }))
+  return { edge, folds: [[from, to]], tabs: [edge], findings }
 }

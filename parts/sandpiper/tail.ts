@@ -49,7 +49,12 @@ const finRibs = family('FR', stations.even(6, full.m(0.15), full.m(2.1)), (z) =>
 const taperedSpar = (length: Length, chordAt: (s: Length) => Length) => {
   const half = (s: Length) => section(chordAt(s)).spanAt(chordAt(s).times(sparShare)).to
   return piece({ stock: 'divider', grain: 'along' }).outline(
-    polygon([ZERO, half(ZERO).negative()], [length, half(length).negative()], [length, half(length)], [ZERO, half(ZERO)]),
+    polygon(
+      [ZERO, half(ZERO).negative()],
+      [length, half(length).negative()],
+      [length, half(length)],
+      [ZERO, half(ZERO)],
+    ),
   )
 }
 

@@ -85,12 +85,18 @@ const spar = (code: string, share: number) =>
 
 /** The front spar carries the wing: laminated from whatever card comes to its thickness. */
 const frontSpar = () =>
-  laminated(mirrored(spar('FS', wing.frontSpar)), { thickness: frontSparThickness, from: ['divider', 'folder'] })
+  laminated(mirrored(spar('FS', wing.frontSpar)), {
+    thickness: frontSparThickness,
+    from: ['divider', 'folder'],
+    grain: 'same',
+  })
 
 const rearSpar = () => mirrored(spar('RS', wing.rearSpar))
 
+const strutStations = stations.at(wing.quarterChordAt.plus(full.m(0.1)), wing.quarterChordAt.plus(full.m(1.1)))
+
 /** Bracing struts to the hull, two a side, streamlined by three plies. */
-const struts = family('ST', stations.at(wing.quarterChordAt.plus(full.m(0.1)), wing.quarterChordAt.plus(full.m(1.1))), () => {
+const struts = family('ST', strutStations, () => {
   const length = full.m(5.1)
   const width = full.m(0.24)
   return piece({ stock: 'divider', grain: 'along', plies: 3, copies: 1 })
@@ -127,7 +133,6 @@ const slopeOf = (line: (y: Length) => Length): number =>
 const templates = () => [
   angleTemplate('JD', {
     stock: 'divider',
-    copies: 2,
     dihedral: slopeOf((y) => onSurface(y, wing.frontSpar, 'from')[2]),
     from: full.m(2),
     to: full.m(11),
@@ -135,7 +140,6 @@ const templates = () => [
   }),
   angleTemplate('JL', {
     stock: 'divider',
-    copies: 2,
     sweep: slopeOf(leadingEdgeAt),
     from: full.m(2),
     to: full.m(11),

@@ -69,6 +69,11 @@ describe('a thickness to reach', () => {
   })
 })
 
+test('a spar keeps its grain in all plies where that is asked for', () => {
+  const { pieces } = modelOf(() => laminated(beam(4), { grain: 'same' }))
+  expect(pieces.map(({ grain }) => grain)).toEqual([0, 0, 0, 0])
+})
+
 test('grain that is turned the other way on port is turned the other way in its plies too', () => {
   const slanted = single('BM', () =>
     piece({ stock: 'divider', plies: 3, grain: 30 }).outline(rectangle(bench.mm(40), bench.mm(6))),
