@@ -1,5 +1,5 @@
 import type { Loop } from '../shape/point'
-import { originOf, prepareShape } from './search/shape'
+import { originOf, prepareShape, type Shape } from './search/shape'
 import { packStrip } from './search/strip'
 
 /** Pieces on a strip of given width and open length, as the published test sets have them. */
@@ -24,11 +24,16 @@ export interface StripResult {
   }[]
 }
 
-/** Nests on as short a strip as the effort allows. No gap between the pieces. */
+/**
+ * Nests on as short a strip as the effort allows. No gap between the pieces.
+ * @throws RangeError for a piece that is wider than the strip at every turn it offers
+ */
 export function nestStrip({ width, pieces, seed, spent, onBetter }: StripRequest): StripResult {
   const options = { gap: 0, slack: SLACK * width, growth: GROWTH, leastOpening: Infinity }
   const shapes = pieces.map(({ outline, turns }) => prepareShape(outline, [], turns, options))
+  shapes.forEach((shape, piece) => requireFit(shape, piece, width))
   const members = pieces.flatMap(({ count }, shape) => Array.from({ length: count }, () => shape))
+  if (members.length === 0) return { length: 0, placements: [] }
   const report = ({ length }: { length: number }) => onBetter?.(length)
   const { layout, best } = packStrip({ shapes, members, width, seed, spent, onBetter: report })
   const placements = members.map((piece, member) => {
@@ -39,6 +44,14 @@ export function nestStrip({ width, pieces, seed, spent, onBetter }: StripRequest
   })
   return { length: best.length, placements }
 }
+
+function requireFit({ turned }: Shape, piece: number, width: number): void {
+  const least = Math.min(...turned.map(({ box }) => box.maxY - box.minY))
+  if (least > width * (1 + FIT)) throw new RangeError(`piece ${piece} is ${least} wide at best, the strip ${width}`)
+}
+
+/** Share of its width by which a piece may be too wide: rounding. */
+const FIT = 1e-9
 
 /** How far the search's outlines may stand off the true ones, as a share of the strip's width. */
 const SLACK = 0.001

@@ -54,6 +54,7 @@ async function main() {
     }
     const { meanDensity, bestDensity } = instance.published ?? {}
     console.log(JSON.stringify(line))
+    if (!line.valid) process.exitCode = 1
     const wanted = meanDensity ?? bestDensity
     if (wanted && process.stderr.isTTY) console.error(`  ${round(wanted - line.density, 2)} points short of ${wanted}`)
     if (values.out) {

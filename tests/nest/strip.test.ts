@@ -33,7 +33,7 @@ function faults({ pieces, width }: StripRequest, { placements, length }: StripRe
 
 describe('nestStrip', () => {
   const pieces = fu.pieces.map(({ count, rotations, outline }) => ({ count, turns: rotations, outline }))
-  const published = requestOf(pieces, fu.stripWidth, 2e6)
+  const published = requestOf(pieces, fu.stripWidth, 5e6)
 
   it('comes near the published density of FU', () => {
     const area = fu.pieces.reduce((sum, { count, outline }) => sum + count * Math.abs(signedArea(outline)), 0)
@@ -58,6 +58,11 @@ describe('nestStrip', () => {
     expect(faults(request, result)).toEqual([])
     expect(result.length).toBeGreaterThanOrEqual(60 - 1e-6)
     expect(result.length).toBeLessThan(62)
+  })
+
+  it('refuses a piece that is wider than the strip however it lies', () => {
+    const request = requestOf([{ count: 1, turns: [0, 90], outline: box(12, 30) }], 10, 5e4)
+    expect(() => nestStrip(request)).toThrow('piece 0 is 12 wide at best, the strip 10')
   })
 
   it('turns a piece that is wider than the strip', () => {

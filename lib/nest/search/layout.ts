@@ -342,7 +342,7 @@ export class Layout {
 }
 
 /** What making a pair costs, in questions. */
-const PAIR_STEPS = 1000
+const PAIR_STEPS = 2000
 
 /** Lengths that are equal but for rounding. */
 const SLIVER = 1e-9

@@ -184,7 +184,7 @@ function cellOf({ sheet: { area }, gap }: NestRequest): number {
 }
 
 /** Questions about overlap that may be asked for each piece. */
-const STEPS_PER_PIECE: Record<Effort, number> = { quick: 0, normal: 12_000, thorough: 120_000 }
+const STEPS_PER_PIECE: Record<Effort, number> = { quick: 0, normal: 8000, thorough: 120_000 }
 
 /** Steps of a pair's table: coarse, for most pairs of pieces meet but a few times. */
 const RESOLUTION = 32
