@@ -65,7 +65,7 @@ const wingSkins = () => {
   const ribs = mirrored(wingRibs)
   return assembly(
     'wing skins',
-    skin('WN', ribs, { stock: 'folder', from: above, to: below, facets: 7 }),
+    skin('WN', ribs, { stock: 'folder', from: above, to: below, facets: 5 }),
     skin('WU', ribs, { stock: 'folder', from: 'right', to: above }),
     skin('WL', ribs, { stock: 'folder', from: below, to: 'right' }),
   )
