@@ -13,6 +13,7 @@ import { stockOf } from './craftDraft'
 import { type Fit, cuttingOf } from './fit'
 import { flatPiece } from './flatPiece'
 import { sayFound } from './found'
+import { roomOn } from './sheetRoom'
 import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 import { type Strip, type Stringers, stripsOf } from './stringers'
 
@@ -121,13 +122,10 @@ function passesOf({ line }: Strip, plate: Plate): Pass[] {
   })
 }
 
-/** Kept clear at the sheet's ends for its title and key, mm. */
-const TITLE = 36
-
 /** Longest strip along the grain that a sheet has room for. */
-function longestOn({ sheet, margin, grain }: Stock): number {
-  const across = margin.left + margin.right
-  return grain === 'long' ? sheet.height - margin.top - margin.bottom - TITLE : sheet.width - across - TITLE
+function longestOn(stock: Stock): number {
+  const { width, height } = roomOn(stock)
+  return stock.grain === 'long' ? height : width
 }
 
 function stripPiece(part: StripPart, reads: readonly string[]): Piece {
