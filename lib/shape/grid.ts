@@ -18,7 +18,8 @@ const FARTHEST = 1e6
 export function toGrid(loop: Loop): Path64 {
   return loop.map((point, i) => {
     checkPoint(point, i)
-    return { x: Math.round(point[0] * STEPS_PER_MM), y: Math.round(point[1] * STEPS_PER_MM) }
+    // Adding 0 makes -0 a 0: it is no whole number to V8, which would then keep every coordinate in a box of its own.
+    return { x: Math.round(point[0] * STEPS_PER_MM) + 0, y: Math.round(point[1] * STEPS_PER_MM) + 0 }
   })
 }
 

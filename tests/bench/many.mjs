@@ -4,11 +4,11 @@ import { checksum } from './measure.mjs'
 
 const require = createRequire(import.meta.url)
 const { bench, circle, family, full, model, naca, piece, rectangle, stations } = require('../../dist/index.js')
-const { compileDrawings } = require('./compiled.cjs')
+const { compileTexts } = require('./compiled.cjs')
 
 const count = Number(process.argv[2])
 const start = process.hrtime.bigint()
-const { svg, sheets } = compileDrawings(
+const { texts, sheets } = compileTexts(
   model('Many', { scale: 60 }, () =>
     family('P', stations.even(count, full.mm(0), full.mm(count)), (_, { number }) => {
       const size = 1 + (number % 20) / 20
@@ -23,4 +23,4 @@ const { svg, sheets } = compileDrawings(
 )
 const ms = Number(process.hrtime.bigint() - start) / 1e6
 const peakMB = Math.round(process.resourceUsage().maxRSS / 1024)
-console.log(JSON.stringify({ ms: Math.round(ms), peakMB, sheets: sheets[0].sheets, checksum: checksum(svg) }))
+console.log(JSON.stringify({ ms: Math.round(ms), peakMB, sheets: sheets[0].sheets, checksum: checksum(...texts) }))

@@ -47,8 +47,10 @@ export function spread(values) {
   return { median: round(sorted[Math.floor(sorted.length / 2)]), least: round(sorted[0]), most: round(sorted.at(-1)) }
 }
 
-export function checksum(text) {
-  return createHash('sha256').update(text).digest('hex').slice(0, 16)
+export function checksum(...texts) {
+  const hash = createHash('sha256')
+  for (const text of texts) hash.update(text)
+  return hash.digest('hex').slice(0, 16)
 }
 
 /** Machine facts, once a run. */
