@@ -17,16 +17,19 @@ const OUT = join(ROOT, 'out', 'gallery')
 /** The marks that show each technique, by model. */
 const PICTURES = {
   interlock: ['sandpiper', /^(WR-S0[1-3]|FS-S(-L1)?|RS-S(-L1)?)$/],
-  notches: ['sandpiper', /^(HF-(08|20)|SG-S01-[AB])$/],
-  folded: ['sandpiper', /^SE-S01-|^CT$/],
-  tabs: ['sandpiper', /^HS-S0[12]$|^HD-/],
-  lamination: ['sandpiper', /^(KE-01-L\d|KJ.*|OS-S-L\d)$/],
+  notches: ['sandpiper', /^(HF-(08|20)|SG-S01-B)$/],
+  folded: ['sandpiper', /^SE-S01-|^TB-P$|^TL-S01$/],
+  tabs: ['tram', /^SP-S0[12]$|^DO-S$/],
+  lamination: ['sandpiper', /^(KE-01-L\d|ST-S01-L\d|OS-S-L\d)$/],
   wound: ['sandpiper', /^TW-S01-/],
   skin: ['sandpiper', /^(HB-S01|WU-S|HT-S01)$/],
   petals: ['sandpiper', /^(BW-S0[1-6]|BK-S01|SN-S)$/],
   jig: ['sandpiper', /^(JC-(04|08)|JD|JL)$/],
-  mirrored: ['tram', /^(SF-[PS]01|SP-[PS]01)$/],
+  mirrored: ['sandpiper', /^(WR-[PS]01|WR-[PS]08|EC-[PS]|NR-[PS]03)$/],
 }
+
+/** Room for the largest picture, mm; it is cropped to what it shows. */
+const PAGE = { name: 'picture', width: 230, height: 600 }
 
 const loader = createLoader({ root: ROOT, timeLimit: 60_000 })
 const models = new Map()
@@ -45,7 +48,7 @@ for (const [name, [model, marks]] of Object.entries(PICTURES)) {
   const { pieces, stocks, scale } = modelOf(model)
   const shown = pieces.filter(({ mark }) => marks.test(mark))
   if (shown.length === 0) throw new Error(`${name}: no piece of ${model} is called ${marks}`)
-  const svg = svgOf(drawPicture({ title: name, scale: scale.name, stock: stocks.get('folder'), pieces: shown }))
+  const svg = svgOf(drawPicture({ title: name, scale: scale.name, stock: { ...stocks.get('folder'), sheet: PAGE }, pieces: shown }))
   const file = join(OUT, `${name}.svg`)
   let before
   try {

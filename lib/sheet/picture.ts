@@ -7,6 +7,7 @@ import { drawSheets } from './draw'
 import type { Drawing, Mark } from './drawing'
 import { printableArea } from './furniture'
 import { labelRoom } from './label'
+import { lettering } from './lettering'
 
 export interface PictureInput {
   readonly title: string
@@ -69,5 +70,5 @@ function loopsOf(mark: Mark): readonly (readonly Point[])[] {
 function moved(mark: Mark, move: (point: Point) => Point): Mark {
   return mark.kind === 'stroke'
     ? { ...mark, lines: mark.lines.map((line) => ({ ...line, points: line.points.map(move) })) }
-    : { ...mark, loops: mark.loops.map((loop) => loop.map(move)) }
+    : lettering(mark.text, mark.glyphs.map((glyph) => ({ ...glyph, at: move(glyph.at) })))
 }
