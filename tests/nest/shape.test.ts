@@ -51,6 +51,20 @@ describe('nestShapes', () => {
     expect(result.sheets).toBe(1)
   })
 
+  it('is never worse than boxes where they just fit', () => {
+    // 4 by 7 pieces of 48.5 mm by 39.25 mm with 2 mm between take 200 mm by 286.75 mm of the 200 mm by 287 mm.
+    const pieces = Array.from({ length: 28 }, (_, i) => piece(`P${i}`, box(48.5, 39.25)))
+    expect(nestShapes({ pieces, sheet: A4, gap: 2 })).toMatchObject({ sheets: 1, unplaced: [] })
+  })
+
+  it('places the others where one is too large, and tells by how much', () => {
+    const pieces = [piece('L', box(250, 250)), piece('S', box(30, 30)), piece('N', box(30, 30), { turns: [] })]
+    expect(nestShapes({ pieces, sheet: A4, gap: 2 })).toMatchObject({
+      placements: [{ id: 'S' }],
+      unplaced: [{ id: 'L', reason: 'too large', excess: { x: 50, y: 0 } }, { id: 'N', reason: 'no turn' }],
+    })
+  })
+
   it('tells of progress up to the last piece', () => {
     const pieces = Array.from({ length: 30 }, (_, i) => piece(`P${i}`, box(20 + i, 30)))
     const told: [number, number][] = []

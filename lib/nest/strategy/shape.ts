@@ -8,6 +8,7 @@ import { Random } from '../search/random'
 import { reduceSheets } from '../search/reduce'
 import { prepareShape, type Shape } from '../search/shape'
 import { verifyLayout } from '../verify'
+import { packBoxes } from './box'
 
 /**
  * Nests true outlines: sheets are filled from the bottom by size, then as many as possible are cleared by pressing
@@ -20,7 +21,16 @@ export const nestShapes: NestStrategy = (request) => {
   const unplaced = task.fill((share) => progress(share * FILL_SHARE))
   task.reduce((share) => progress(FILL_SHARE + share * (1 - FILL_SHARE)))
   progress(1)
-  return task.result([...admitted.unplaced, ...unplaced])
+  const result = task.result([...admitted.unplaced, ...unplaced])
+  // A raster of cells cannot see that boxes just fit side by side.
+  const { onProgress: _, ...quietly } = request
+  const boxes = packBoxes(quietly)
+  return isBetter(boxes, result) ? boxes : result
+}
+
+function isBetter(a: NestResult, b: NestResult): boolean {
+  if (a.unplaced.length !== b.unplaced.length) return a.unplaced.length < b.unplaced.length
+  return a.sheets < b.sheets
 }
 
 class SheetTask {
@@ -74,13 +84,13 @@ class SheetTask {
 
   reduce(onProgress: (share: number) => void): void {
     const { request } = this
-    const perPiece = STEPS_PER_PIECE[request.effort ?? 'normal']
+    const { perPiece, most } = STEPS[request.effort ?? 'normal']
     this.plans = reduceSheets(this.plans, {
       shapes: this.shapes,
       pairs: this.pairs,
       random: new Random(request.seed ?? 1),
       gap: request.gap,
-      steps: perPiece * this.pieces.length,
+      steps: Math.min(most, perPiece * this.pieces.length),
       firstWhole: firstWholeSheet(request),
       accept: (plan, items) => this.isSound(plan, items),
       onProgress,
@@ -183,8 +193,12 @@ function cellOf({ sheet: { area }, gap }: NestRequest): number {
   return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 4, 0.25)))
 }
 
-/** Questions about overlap that may be asked for each piece. */
-const STEPS_PER_PIECE: Record<Effort, number> = { quick: 0, normal: 8000, thorough: 120_000 }
+/** Questions about overlap that may be asked, for each piece and in all. */
+const STEPS: Record<Effort, { readonly perPiece: number; readonly most: number }> = {
+  quick: { perPiece: 0, most: 0 },
+  normal: { perPiece: 8000, most: 2.4e7 },
+  thorough: { perPiece: 120_000, most: 3.6e8 },
+}
 
 /** Steps of a pair's table: coarse, for most pairs of pieces meet but a few times. */
 const RESOLUTION = 32
