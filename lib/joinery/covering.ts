@@ -18,7 +18,7 @@ import { stockOf } from './craftDraft'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, middleOf, mmOr, sectionsOf } from './sections'
-import { fitsSheet, grainOf, roomOn, squared } from './sheetRoom'
+import { fitsSheet, roomOn, squared } from './sheetRoom'
 import { type SkinOpening, cutsOpening, throwOn } from './skinOpening'
 import type { EdgePlace } from './stretch'
 
@@ -173,7 +173,6 @@ function finished(
     findings: [...panel.findings, ...thrown.flatMap(({ finding }) => finding ?? [])],
     flat: {
       ...flat,
-      grain: grainOf(development),
       lines: [...flat.lines, ...drawn].filter(({ line }) => line.length > 1),
       openings: [...flat.openings, ...thrown.flatMap(({ opening }) => opening ?? [])],
     },

@@ -16,7 +16,7 @@ import { batten } from './batten'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
-import { grainOf, squared } from './sheetRoom'
+import { squared } from './sheetRoom'
 import { type EdgePlace, stretchOf } from './stretch'
 
 export interface PetalsOptions {
@@ -69,7 +69,7 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
   )
   const reads = readsOf(under, read)
   return new PieceSet(
-    panels.flatMap(({ flat, development, findings: own }, i) => {
+    panels.flatMap(({ flat, findings: own }, i) => {
       const identity = (side: 'P' | 'S' | '') => ({
         mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
         family: code,
@@ -86,7 +86,7 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
           `its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
         ...(options.note ? [options.note] : []),
       ]
-      const piece = flatPiece(squared({ ...flat, grain: grainOf(development) }), {
+      const piece = flatPiece(squared(flat), {
         ...mine,
         stock: options.stock,
         notes,

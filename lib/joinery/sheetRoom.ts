@@ -1,6 +1,4 @@
 import { type Flat, moveFlat } from '../craft/flat'
-import { rulingDirection } from '../craft/develop/curl'
-import type { Development, Ruling } from '../craft/develop/unroll'
 import { radians } from '../craft/space'
 import { boundsOf } from '../shape/measure'
 import type { Point } from '../shape/point'
@@ -34,27 +32,15 @@ export function fitsSheet(flat: Flat, stock: Stock): boolean {
   return maxX - minX <= x && maxY - minY <= y
 }
 
+/** A grain nearer than this to where it should run bends as well, degrees; the flat need not be turned for it. */
+const NEAR = 5
+
 /** Turned, by as little as will do, so that its grain runs along x or along y. */
 export function squared(flat: Flat): Flat {
   const grain = flat.grain ?? 0
   const wanted = grain > 45 && grain <= 135 ? 90 : 0
   const turn = wanted - (grain > 135 ? grain - 180 : grain)
+  if (Math.abs(turn) < NEAR) return { ...flat, grain: wanted }
   const [c, s] = [Math.cos(radians(turn)), Math.sin(radians(turn))]
   return { ...moveFlat(flat, ([x, y]): Point => [c * x - s * y, s * x + c * y]), grain: wanted }
-}
-
-/**
- * The way the grain should run, by the rulings that part one step of both edges from the next. A ruling between the two
- * steps is the diagonal of a plane four-sided piece, all of them leaning one way, and says nothing.
- */
-export function grainOf(development: Development): number {
-  const { rulings } = development
-  const kept: Ruling[] = [rulings[0]!]
-  for (let k = 1; k < rulings.length; k++) {
-    const [before, here, after] = [rulings[k - 1]!, rulings[k]!, rulings[k + 1]]
-    const turns = after && (here[0] !== before[0]) !== (after[0] !== here[0])
-    if (turns && kept.at(-1) === before) continue
-    kept.push(here)
-  }
-  return rulingDirection({ ...development, rulings: kept })
 }
