@@ -45,10 +45,14 @@ class Reducer {
 
   run(): Plan[] {
     for (let donor = this.nextDonor(); donor && !this.over(); donor = this.nextDonor()) {
-      if (!this.clear(donor)) this.stuck.add(donor)
+      if (!this.clear(donor, MOST_LEFT)) this.stuck.add(donor)
       else this.plans.splice(this.plans.indexOf(donor), 1)
     }
-    return this.plans
+    // No sheet can be saved any more: what steps are left go into emptying the last.
+    this.stuck.clear()
+    const last = this.nextDonor()
+    if (last) this.clear(last, Infinity)
+    return this.plans.filter((plan) => plan !== last || plan.items.some(({ piece }) => piece !== undefined))
   }
 
   /** The sheet with least on it that may be cleared. */
@@ -62,15 +66,14 @@ class Reducer {
     return least
   }
 
-  /** Largest piece first. @returns whether every piece found another sheet */
-  private clear(donor: Plan): boolean {
+  /** Largest piece first, until too many found no room. @returns whether every piece found another sheet */
+  private clear(donor: Plan, mostLeft: number): boolean {
     const pieces = donor.items.filter(({ piece }) => piece !== undefined)
     const order = pieces.toSorted((a, b) => this.areas[b.shape]! - this.areas[a.shape]!)
     let left = 0
     for (const item of order) {
       if (this.over() || !this.handOver(item, donor)) left++
-      // Where several large ones found no room, their sheet cannot be saved.
-      if (left > MOST_LEFT) return false
+      if (left > mostLeft) return false
     }
     return left === 0
   }
@@ -147,8 +150,14 @@ const LEAST_ROOM = 0.08
 /** A sheet with pieces of the same group is preferred as if it had this share more room. */
 const KINSHIP = 0.02
 
+/** Sheets that one piece is pressed into before it is given up. */
 const MOST_TAKERS = 5
+
+/** Where more than this many large ones find no room, their sheet cannot be saved. */
 const MOST_LEFT = 2
+
+/** Questions that pressing one piece in may cost. */
 const MOST_PER_PRESS = 120_000
+
 const ENTRY = { wide: 150, near: 0, refined: 4 }
 const PATIENCE = { rounds: 30, strikes: 2 }
