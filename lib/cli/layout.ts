@@ -4,7 +4,9 @@ import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
 import type { Effort, NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
+import { boundsOf } from '../shape/bounds'
 import type { Bounds, Loop } from '../shape/point'
+import { turnRegion } from '../shape/transform'
 import type { Stock } from '../stock/card'
 import { NO_RECALL, type Recall } from './recall'
 
@@ -80,7 +82,7 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
   return {
     pieces: cuts.map(({ id, piece }): NestPiece => ({
       id,
-      outline: room(piece),
+      outline: fitting(room(piece), piece, stock, area(stock)),
       openings: piece.openings.map(({ loop }) => loop),
       turns: turnsOf(piece, stock),
       group: piece.family,
@@ -91,6 +93,15 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
     ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
   }
+}
+
+/** A piece as long as the sheet has no room beside it for its label, which then goes wherever there is room. */
+function fitting(wanted: Loop, piece: Piece, stock: Stock, area: Bounds): Loop {
+  const fits = turnsOf(piece, stock).some((turn) => {
+    const { minX, minY, maxX, maxY } = boundsOf(turnRegion([wanted], turn))
+    return maxX - minX <= area.maxX - area.minX && maxY - minY <= area.maxY - area.minY
+  })
+  return fits ? wanted : piece.outline
 }
 
 /** With the grain given there are two ways to lie, head to tail; without it, the four quarters. */
