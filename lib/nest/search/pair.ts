@@ -140,8 +140,11 @@ export class Pair {
 
   /** Nodes within a part's box and some steps around. */
   private eachNear(part: number, around: number, visit: (at: number, column: number, row: number) => void): void {
-    const [minX, minY, maxX, maxY] = this.boxes.subarray(part * 4, part * 4 + 4) as unknown as Box
-    const { columns, rows, perStep } = this
+    const { boxes, columns, rows, perStep } = this
+    const minX = boxes[part * 4]!
+    const minY = boxes[part * 4 + 1]!
+    const maxX = boxes[part * 4 + 2]!
+    const maxY = boxes[part * 4 + 3]!
     const toColumn = Math.min(columns - 1, Math.ceil((maxX - this.minX) * perStep) + around)
     const toRow = Math.min(rows - 1, Math.ceil((maxY - this.minY) * perStep) + around)
     for (let row = Math.max(0, Math.floor((minY - this.minY) * perStep) - around); row <= toRow; row++) {

@@ -13,11 +13,6 @@ export class Pairs {
     this.resolution = resolution
   }
 
-  /** How often a pair had to be made: work that a count of steps has to know of. */
-  get count(): number {
-    return this.made.size
-  }
-
   between(first: number, second: number, turn: number): Pair {
     const key = `${first} ${second} ${Math.round((((turn % 360) + 360) % 360) * 1e6)}`
     const known = this.made.get(key)
