@@ -13,10 +13,22 @@ const strategy: NestStrategy = nestShapes
  * @throws Error if the layout fails the exact test: the strategy is wrong, not the request
  */
 export function nest(request: NestRequest): NestResult {
-  const result = strategy({ ...request, keep: tenable(request) })
+  const keep = tenable(request)
+  if (keep.length === request.pieces.length) return keptWhole(request, keep)
+  const result = strategy({ ...request, keep })
   const faults = verifyLayout(request, result)
   if (faults.length > 0) throw new Error(`layout refused: ${faults.slice(0, 3).map(faultText).join('; ')}`)
   return result
+}
+
+/** Nothing to place: `tenable` has put all of it to the test. */
+function keptWhole({ pieces }: NestRequest, keep: readonly Placement[]): NestResult {
+  const places = new Map(keep.map((placement) => [placement.id, placement]))
+  return {
+    placements: pieces.map(({ id }) => places.get(id)!),
+    unplaced: [],
+    sheets: keep.reduce((most, { sheet }) => Math.max(most, sheet + 1), 0),
+  }
 }
 
 /** The placements that can be kept: of two that are in each other's way the one that comes first. */
