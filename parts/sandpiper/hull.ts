@@ -127,7 +127,7 @@ const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10
   const shape = hullSection(x)
     .inset(bench.plies('folder', 2))
     .minus(rectangleFrom(full.m(-3), full.m(-1), full.m(3), floorHeight.plus(bench.plies('folder'))))
-  const door = rectangleFrom(full.m(-0.32), floorHeight, full.m(0.32), floorHeight.plus(full.m(1.66)))
+  const door = rectangleFrom(full.m(-0.32), floorHeight.minus(full.m(0.4)), full.m(0.32), floorHeight.plus(full.m(1.66)))
   return piece({ stock: 'folder', grain: 'across', plies: 2 })
     .outline(shape.minus(door.filleted(full.m(0.12))))
     .place(plane.frame(x.plus(bench.plies('divider'))))

@@ -5,14 +5,15 @@ import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync }
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { checksum, machine, paired, report, spread } from './measure.mjs'
+import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
+import { hullSections, interlocked, plates, skinned } from './craft.mjs'
 import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, cold, watch, many }
+const benches = { ribs, craft, cold, watch, many }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
@@ -40,6 +41,34 @@ function ribs() {
     unit: 'ms',
     areaDifference: Number((Math.abs(area - wanted) / wanted).toExponential(2)),
     checksum: checksum(ours.svg),
+  })
+}
+
+/** Interlocking and developing, as times and as ratios to the 200 ribs. */
+function craft() {
+  const plain = plates()
+  const sections = hullSections()
+  const ribsTime = timed(() => ourRibs(200), { runs: 5, warmUp: 3 })
+  const lock = timed(() => interlocked(plain), { runs: 15, warmUp: 5 })
+  const skin = timed(() => skinned(sections), { runs: 15, warmUp: 5 })
+  const told = ({ median, least, most }) => ({ median, least, most })
+  report({
+    name: 'interlock',
+    wanted: '40 ribs by 3 spars in under 50 ms',
+    time: told(lock),
+    unit: 'ms',
+    ratioToRibs: Number((lock.median / ribsTime.median).toFixed(3)),
+    crossings: lock.result.crossings.length,
+    checksum: checksum(JSON.stringify(lock.result.first.map(({ outline }) => outline))),
+  })
+  report({
+    name: 'skin',
+    wanted: 'a hull skin over 24 frames in under 100 ms',
+    time: told(skin),
+    unit: 'ms',
+    ratioToRibs: Number((skin.median / ribsTime.median).toFixed(3)),
+    panels: skin.result.length,
+    checksum: checksum(JSON.stringify(skin.result.map(({ flat }) => flat.outline))),
   })
 }
 
