@@ -51,7 +51,7 @@ describe('wrong use names what was meant', () => {
     [['biuld'], 'there is no command "biuld"', 'did you mean "build"?'],
     [['frobnicate'], 'there is no command "frobnicate"', 'use one of: build, check, list, new'],
     [['build', '--scal', '1:72'], 'there is no option --scal', 'did you mean "--scale"?'],
-    [['build', '-x'], 'there is no option -x', expect.stringContaining('use one of: --color, --json, --out')],
+    [['build', '-x'], 'there is no option -x', expect.stringContaining('use one of: --color, --effort, --json, --out')],
     [['list', '--watch'], 'cardwright list takes no --watch', 'see cardwright list --help'],
     [['new'], 'cardwright new needs a NAME', 'see cardwright new --help'],
     [['new', 'a', 'b'], 'cardwright new has no use for "b"', 'see cardwright new --help'],
