@@ -16,7 +16,7 @@ const require = createRequire(import.meta.url)
 const dist = process.env.NEST_DIST ?? '../../dist'
 
 /** Seconds kept back for starting workers and writing down: the time told is wall time. */
-const MARGIN = 0.3
+const MARGIN = 0.6
 
 if (isMainThread) await main()
 else parentPort.postMessage(search(workerData), [])
