@@ -41,15 +41,24 @@ export interface LayoutOptions {
 /** Least distance between two pieces, mm: room for the knife to run past a corner on both. */
 export const GAP = 2
 
+/** What is to be nested for each stock, in order of their names. */
+export function nestRequests(
+  model: Model,
+  options: LayoutOptions,
+): { stock: Stock; cuts: Cut[]; request: NestRequest }[] {
+  return byStock(model.pieces).map(([id, pieces]) => {
+    const stock = model.stocks.get(id)!
+    const cuts = pieces.flatMap(cutsOf)
+    return { stock, cuts, request: requestFor(stock, cuts, options) }
+  })
+}
+
 /** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
 export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
   const { recall = NO_RECALL } = options
   const layouts: Layout[] = []
   const findings: Finding[] = []
-  for (const [id, pieces] of byStock(model.pieces)) {
-    const stock = model.stocks.get(id)!
-    const cuts = pieces.flatMap(cutsOf)
-    const request = requestFor(stock, cuts, options)
+  for (const { stock, cuts, request } of nestRequests(model, options)) {
     const { placements, unplaced, sheets } = recall.get('nest', request, () => nest(request))
     layouts.push({ stock, cuts, placements, sheets })
     const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))

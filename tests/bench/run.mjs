@@ -112,7 +112,7 @@ async function watch() {
   cpSync(join(ROOT, 'package.json'), join(folder, 'package.json'))
   const page = join(folder, 'parts', 'sandpiper', 'tail.ts')
   const source = readFileSync(page, 'utf8')
-  const build = () => execFileSync(process.execPath, [BIN, 'build', '--no-types'], { cwd: folder })
+  const build = () => execFileSync(process.execPath, [BIN, 'build', '--no-types'], { cwd: folder, stdio: 'pipe' })
   build()
   const colds = Array.from({ length: 3 }, () => {
     const start = process.hrtime.bigint()

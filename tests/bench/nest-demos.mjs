@@ -1,0 +1,52 @@
+// node tests/bench/nest-demos.mjs: the demo models' sheets by true shapes at normal effort against boxes: use of the
+// room on all sheets but the last, sheets, and seconds.
+import { createRequire } from 'node:module'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { machine, report } from './measure.mjs'
+
+const require = createRequire(import.meta.url)
+const { createLoader } = require('../../dist/cli/load.js')
+const { nestRequests } = require('../../dist/cli/layout.js')
+const { evaluateModel } = require('../../dist/model/evaluate.js')
+const { nest } = require('../../dist/nest/index.js')
+const { packBoxes } = require('../../dist/nest/strategy/box.js')
+const { area } = require('../../dist/shape/measure.js')
+const { labelRoom, printableArea } = require('../../dist/sheet/index.js')
+
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
+const loader = createLoader({ root: ROOT, timeLimit: 60_000 })
+const options = { area: printableArea, room: (piece) => labelRoom(piece)?.footprint ?? piece.outline }
+
+report({ name: 'machine', ...machine() })
+for (const name of ['sandpiper', 'tram']) {
+  const model = evaluateModel(loader.load(join(ROOT, 'parts', name, 'index.ts')), { name })
+  for (const { stock, cuts, request } of nestRequests(model, options)) {
+    const room = (request.sheet.area.maxX - request.sheet.area.minX) * (request.sheet.area.maxY - request.sheet.area.minY)
+    const card = cuts.reduce(
+      (sum, { piece }) => sum + area([piece.outline]) + piece.openings.reduce((all, { loop }) => all + area([loop]), 0),
+      0,
+    )
+    const told = (strategy) => {
+      const start = process.hrtime.bigint()
+      const { sheets, placements } = strategy(request)
+      const seconds = Number(process.hrtime.bigint() - start) / 1e9
+      return { sheets, length: lengthUsed(request, placements, sheets), seconds: Number(seconds.toFixed(2)) }
+    }
+    const [boxes, shapes] = [told(packBoxes), told(nest)]
+    const use = ({ length }) => Number(((100 * card) / (length * room)).toFixed(1))
+    report({ name, stock: stock.id, pieces: cuts.length, boxes: { ...boxes, use: use(boxes) }, shapes: { ...shapes, use: use(shapes) } })
+  }
+}
+
+/** Sheets used, the last one only as far up as its highest piece. */
+function lengthUsed({ pieces, sheet }, placements, sheets) {
+  const outlines = new Map(pieces.map(({ id, outline }) => [id, outline]))
+  let top = sheet.area.minY
+  for (const { id, sheet: on, y, turn } of placements) {
+    if (on !== sheets - 1) continue
+    const [cos, sin] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
+    for (const [px, py] of outlines.get(id)) top = Math.max(top, y + px * sin + py * cos)
+  }
+  return sheets - 1 + (top - sheet.area.minY) / (sheet.area.maxY - sheet.area.minY)
+}
