@@ -75,6 +75,8 @@ export { type EdgeStripsOptions, edgeStrips } from './joinery/edgeStrips'
 export { type GussetOptions, gusset } from './joinery/gusset'
 export { type JoinerOptions, joiner } from './joinery/joiner'
 export { type TabbedOptions, tabbed } from './joinery/tabbed'
+export { type AlternatingOptions, type JoinedEdge, alternating } from './joinery/alternating'
+export { type WrappedOptions, wrapped } from './joinery/wrapped'
 
 // what goes wrong
 export { type Finding, FindingError } from './finding/finding'

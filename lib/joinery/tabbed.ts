@@ -1,27 +1,19 @@
-import { type Finding, FindingError } from '../finding/finding'
-import { type CallSite, callSite, resolveSite } from '../finding/site'
+import type { Finding } from '../finding/finding'
+import { type CallSite, callSite } from '../finding/site'
 import { interiorAngle } from '../craft/line'
 import { type TabRun, cornerMitre, edgeTab, toothedTab } from '../craft/tab'
 import { recording } from '../length/bench'
 import { type Length, mm } from '../length/length'
 import { bench } from '../length/unit'
 import { PieceSet } from '../model/assembly'
-import type { At } from '../model/draft'
-import type { Fold, Piece, Score } from '../model/piece'
+import type { Piece } from '../model/piece'
 import type { Loop, Point, Polyline } from '../shape/point'
 import { readsOf } from './flatPiece'
 import { sayFound } from './found'
 import { type Pieces, allPieces, remembering } from './standing'
+import { type EdgeEnds, type TabFold, tabEdge, withTabs } from './tabEdge'
 
-export interface TabbedOptions {
-  /** Ends of the stretch of the outline that gets the tab, counter-clockwise: corners of the piece as written. */
-  readonly from: At
-  readonly to: At
-  readonly depth: Length
-  /** As seen from the printed side; `mountain` folds it away behind, and is taken where not given. */
-  readonly fold?: Fold
-  /** Degrees it is folded through; 90 where not given. */
-  readonly angle?: number
+export interface TabbedOptions extends EdgeEnds, TabFold {
   /** Widest tooth on a curved stretch; 6 mm where not given. */
   readonly widest?: Length
 }
@@ -48,53 +40,13 @@ export function tabbed(given: Pieces, options: TabbedOptions): PieceSet {
 const WIDEST = 6
 
 function withTab(piece: Piece, options: TabbedOptions, site: CallSite): { piece: Piece; findings: readonly Finding[] } {
-  const { fold = 'mountain', angle = 90 } = options
-  const loop = piece.outline
-  const [from, to] = endsOf(piece, options).map((end) => cornerAt(piece, end, site)) as [number, number]
-  const count = ((to - from + loop.length) % loop.length) + 1
-  const edge = Array.from({ length: count }, (_, i) => loop[(from + i) % loop.length]!)
+  const at = tabEdge(piece, options, site)
+  const { angle = 90 } = options
   const depth = mm(options.depth)
   const widest = mm(options.widest ?? bench.mm(WIDEST))
-  const run = count === 2 ? straightTab(loop, from, depth) : toothedTab(edge, { depth, widest, angle })
-  const rest = Array.from({ length: loop.length - count }, (_, i) => loop[(to + 1 + i) % loop.length]!)
-  const scores = run.folds.map((line): Score => ({ fold, line, angle }))
-  return {
-    piece: { ...piece, outline: [...run.edge, ...rest], scores: [...piece.scores, ...scores] },
-    findings: run.findings,
-  }
-}
-
-/** In the axes of the piece as it is printed: of a port piece the mirror image, which also runs the other way. */
-function endsOf({ side }: Piece, { from, to }: TabbedOptions): [Point, Point] {
-  const [start, end] = [from, to].map(([x, y]): Point => [mm(x), mm(y)]) as [Point, Point]
-  return side === 'P' ? [[-end[0], end[1]], [-start[0], start[1]]] : [start, end]
-}
-
-/** How far from a corner an end may be given, mm. */
-const NEAR = 0.1
-
-function cornerAt(piece: Piece, [x, y]: Point, site: CallSite): number {
-  const off = piece.outline.map((point) => Math.hypot(point[0] - x, point[1] - y))
-  const nearest = off.indexOf(Math.min(...off))
-  if (off[nearest]! <= NEAR) return nearest
-  const where = resolveSite(site)
-  const [cx, cy] = piece.outline[nearest]!
-  throw new FindingError({
-    id: 'tab-edge',
-    severity: 'error',
-    text: `a tab is to end at ${place([x, y])}, ${off[nearest]!.toFixed(2)} mm from a corner of the outline`,
-    remedy: `the nearest corner is at ${place([cx, cy])}`,
-    mark: piece.mark,
-    family: piece.family,
-    at: [x, y],
-    found: off[nearest]!,
-    wanted: NEAR,
-    ...(where && { site: where }),
-  })
-}
-
-function place([x, y]: Point): string {
-  return `(${x.toFixed(2)}, ${y.toFixed(2)}) mm`
+  const straight = at.edge.length === 2
+  const run = straight ? straightTab(piece.outline, at.first, depth) : toothedTab(at.edge, { depth, widest, angle })
+  return { piece: withTabs(piece, at, run, options), findings: run.findings }
 }
 
 function straightTab(loop: Loop, i: number, depth: number): TabRun {
