@@ -18,6 +18,7 @@ import {
   superellipse,
   table,
   transition,
+  wrapped,
 } from 'cardwright'
 
 const outboard = full.m(2.6)
@@ -65,6 +66,11 @@ const cowl = single('CW', () =>
   }).note('Roll the ring, glue it, then draw the petals in over a ball.'),
 )
 
+/** The exhaust collector: three plies of strip round the ring of the cowling. */
+const collector = single('XR', () =>
+  wrapped({ stock: 'folder', length: full.m(0.62).times(2 * Math.PI), width: bench.mm(2), plies: 3 }),
+)
+
 const spinner = single('SN', () =>
   gores({
     stock: 'folder',
@@ -94,6 +100,6 @@ export const engineAssembly = () =>
   assembly(
     'engines',
     assembly('formers', mirrored(formers)),
-    assembly('covering', nacelleSkin(), mirrored(cowl), mirrored(tailCone), mirrored(trunk)),
+    assembly('covering', nacelleSkin(), mirrored(cowl), mirrored(collector), mirrored(tailCone), mirrored(trunk)),
     assembly('airscrews', mirrored(blade), mirrored(spinner)),
   )

@@ -2,6 +2,7 @@ import {
   type Length,
   type Shape,
   ZERO,
+  alternating,
   assembly,
   bench,
   family,
@@ -13,6 +14,7 @@ import {
   path,
   piece,
   plane,
+  polygon,
   rectangle,
   rectangleFrom,
   single,
@@ -94,6 +96,16 @@ const tabbedSides = () => {
   return tabbed(mirrored(sides), { from: [run, eaves], to: [ZERO, eaves], depth: bench.mm(4), angle: 75 })
 }
 
+/** The roof comes down at either end on the teeth of a sheet between the eaves. */
+const roofEnds = () => {
+  const above = rectangleFrom(width.negative(), eaves, width, crown.plus(full.m(1)))
+  const shape = bodySection().intersect(above).inset(skin)
+  const low = eaves.plus(skin)
+  const { from, to } = shape.spanAcross(low.plus(bench.mm(0.01)))
+  const sheet = single('RE', () => piece({ stock: 'folder', grain: 'across', copies: 2 }).outline(shape))
+  return tabbed(sheet, { from: [to, low], to: [from, low], depth: bench.mm(2.6), widest: bench.mm(4) })
+}
+
 /** A strip of glazing bars laid inside each window. */
 const glazing = family('GB', stations.pitch(bays, ZERO, bay), () => {
   const w = bay.minus(full.m(0.1))
@@ -148,6 +160,42 @@ const steps = single('SX', () => {
     .mountain([ZERO, tread.times(2)], [run, tread.times(2)])
 })
 
+/** The destination boxes on the roof: a front with cheeks, and a lid that goes down behind, one tabbed to the other. */
+const destinations = () => {
+  const [half, height, depth] = [full.m(0.5), full.m(0.3), full.m(0.24)]
+  const left = half.negative()
+  const front = single('DF', () => {
+    const cheek = height.minus(skin)
+    const [near, far] = [half.plus(depth), left.minus(depth)]
+    return piece({ stock: 'folder', grain: 'across', copies: 2 })
+      .outline(
+        polygon(
+          [far, ZERO],
+          [near, ZERO],
+          [near, cheek],
+          [half, cheek],
+          [half, height],
+          [left, height],
+          [left, cheek],
+          [far, cheek],
+        ),
+      )
+      .openings(rectangle(full.m(0.84), full.m(0.16)).moved(ZERO, height.times(0.5)))
+      .mountain([half, ZERO], [half, cheek])
+      .mountain([left, ZERO], [left, cheek])
+  })
+  const lid = single('DL', () =>
+    piece({ stock: 'folder', grain: 'along', copies: 2 })
+      .outline(rectangleFrom(left, ZERO, half, depth.plus(height)))
+      .mountain([left, depth], [half, depth]),
+  )
+  return alternating(
+    { pieces: front, from: [half, height], to: [left, height] },
+    { pieces: lid, from: [left, ZERO], to: [half, ZERO] },
+    { depth: bench.mm(2), count: 5 },
+  )
+}
+
 export const bodyAssembly = () => {
   const [frames, bars] = interlock(hoops, mirrored(soleBars), { upper: 'second' })
   return assembly(
@@ -156,7 +204,7 @@ export const bodyAssembly = () => {
     assembly('frames', frames),
     assembly('floor', floor),
     assembly('sides', tabbedSides(), mirrored(glazing), ends, mirrored(doors), steps),
-    assembly('roof', clerestory),
+    assembly('roof', roofEnds(), clerestory, ...destinations()),
   )
 }
 

@@ -17,11 +17,13 @@ import {
   stations,
   tube,
   tyre,
+  wrapped,
 } from 'cardwright'
 import { bay, bays } from './subject'
 
 const wheelbase = full.m(1.3)
 const wheel = full.m(0.33)
+const fenderTurn = 75
 const trucksAt = stations.at(bay.times(2.5), bay.times(bays - 2.5))
 
 /** Side frames: an equalised plate with a drop at the middle for the spring and an axle guard at either end. */
@@ -95,9 +97,20 @@ const axleBoxes = single('AX', () =>
   }),
 )
 
-/** Fenders curve down before and behind each truck; their lower edge is a tube of card with a hemmed strip over it. */
+/**
+ * Fenders curve down before and behind each truck, a bead of two plies round either side; their lower edge is a tube of
+ * card with a hemmed strip over it.
+ */
 const fenders = family('FE', trucksAt, () => ({
-  SHEET: cylinder({ stock: 'folder', diameter: full.m(0.9), top: { height: full.m(1.8) }, to: 75, copies: 2 }),
+  SHEET: cylinder({ stock: 'folder', diameter: full.m(0.9), top: { height: full.m(1.8) }, to: fenderTurn, copies: 2 }),
+  ...wrapped({
+    stock: 'folder',
+    length: full.m(0.45).times((fenderTurn * Math.PI) / 180),
+    width: bench.mm(1.6),
+    plies: 2,
+    turning: fenderTurn,
+    copies: 4,
+  }),
   EDGE: hem({ stock: 'folder', leg: full.m(0.14), hem: bench.mm(2), length: full.m(1.8), copies: 2 }),
 }))
 
