@@ -23,9 +23,9 @@ export interface AlternatingOptions extends TabFold {
 }
 
 /**
- * Two edges that meet, joined by tabs that take turns: the odd ones on the first piece, the even ones on the second,
- * each `1/count` of the edge less 0.4 mm, so that either piece laps behind the other (common practice). The pieces go together in their
- * order, the first of one with the first of the other. On port the tabs are the mirror image.
+ * Two edges that meet, joined by tabs that take turns (common practice): the odd ones on the first piece, the even ones
+ * on the second, each `1/count` of the edge less 0.4 mm, so that either piece laps behind the other. The pieces go
+ * together in their order, the first of one with the first of the other. On port the tabs are the mirror image.
  *
  * Edges that differ in length are a warning, tabs deeper than their foot allows an error.
  *
