@@ -1,6 +1,7 @@
 import type { Element } from '@svgdotjs/svg.js'
 import type { Polyline } from '../shape/point'
 import type { Drawing, Lettering, Mark, Role, Stroke } from './drawing'
+import { decimal, microns, mm, pathData } from './digits'
 import { openSvg } from './document'
 import { lettering } from './lettering'
 import { dashesFor, PENS } from './pen'
@@ -55,7 +56,7 @@ function drawStroke(group: Element, { role, lines }: Stroke, height: number): vo
   const dashed = PENS[role].dashes.length > 0
   for (const { points, closed } of lines) {
     const dashes = dashed ? dashesFor(role, lengthOf(points, closed), closed).map(mm).join(' ') : ''
-    paths.set(dashes, (paths.get(dashes) ?? '') + absolute(points, closed, height))
+    paths.set(dashes, (paths.get(dashes) ?? '') + pathData(points, closed, height))
   }
   for (const [dashes, d] of paths) {
     child(group, 'path', { class: classOf(role), d, ...(dashes && { 'stroke-dasharray': dashes }) })
@@ -77,16 +78,6 @@ function child(parent: Element, name: string, attributes: Readonly<Record<string
   const element = parent.element(name)
   for (const [key, value] of Object.entries(attributes)) element.node.setAttribute(key, value)
   return element
-}
-
-/** Cuts, folds and lines in absolute coordinates, so that they can be read off the file. */
-function absolute(points: Polyline, closed: boolean, height: number): string {
-  let d = ''
-  for (let i = 0; i < points.length; i++) {
-    const [x, y] = points[i]!
-    d += `${i === 0 ? 'M' : i === 1 ? 'L' : ' '}${mm(x)} ${mm(height - y)}`
-  }
-  return closed ? `${d}Z` : d
 }
 
 /**
@@ -127,8 +118,8 @@ function steps(loops: Lettering['loops']): string {
 }
 
 /** Without the nought before the point. */
-function step(microns: number): string {
-  return decimal(microns).replace(/^(-?)0\./, '$1.')
+function step(thousandths: number): string {
+  return decimal(thousandths).replace(/^(-?)0\./, '$1.')
 }
 
 function lengthOf(points: Polyline, closed: boolean): number {
@@ -139,22 +130,3 @@ function lengthOf(points: Polyline, closed: boolean): number {
   }
   return length
 }
-
-/** To 0.001 mm. */
-function mm(value: number): string {
-  return decimal(microns(value))
-}
-
-function microns(value: number): number {
-  return Math.round(value * 1000)
-}
-
-/** A thousandth of a whole number, in decimals: far quicker than through the general printing of doubles. */
-function decimal(microns: number): string {
-  if (microns < 0) return `-${decimal(-microns)}`
-  const whole = Math.trunc(microns / 1000)
-  return whole + THOUSANDTHS[microns - whole * 1000]!
-}
-
-/** `.001` to `.999`, and nothing for a whole number. */
-const THOUSANDTHS = Array.from({ length: 1000 }, (_, i) => (i === 0 ? '' : String(i / 1000).slice(1)))
