@@ -3,7 +3,7 @@ import type { Bounds, Loop, Point } from '../shape/point'
 import { boundsOf } from '../nest/turn'
 import type { Lettering } from './drawing'
 import { LINE_PITCH, letter, lettering, measureText, shorten } from './lettering'
-import { type Box, corners, findRoom, obstacles, type Obstacles } from './room'
+import { type Box, filled, findRoom, obstacles, type Obstacles } from './room'
 
 /** A label set in one or two lines; `box` is what has to stay clear, the air around the letters included. */
 export interface Label {
@@ -91,7 +91,7 @@ export function keepClear({ outline, openings, scores, lines, texts }: Piece): O
     [
       ...scores.map(({ line }) => ({ points: line, closed: false })),
       ...lines.map(({ line, closed }) => ({ points: line, closed })),
-      ...texts.map((text) => ({ points: corners(boxOf(text)), closed: true })),
+      ...texts.flatMap((text) => filled(boxOf(text))),
     ],
   )
 }

@@ -53,7 +53,7 @@ export function obstacles(
 
 /** The same with a rectangle to stay clear of. */
 export function addObstacle({ segments, cuts }: Obstacles, box: Box): Obstacles {
-  const around = obstacles([corners(box)], []).segments
+  const around = obstacles([], filled(box)).segments
   const all = new Float64Array(segments.length + around.length)
   all.set(segments)
   all.set(around, segments.length)
@@ -124,6 +124,23 @@ export function touches({ centre, width, height, angle }: Box, segments: Float64
   }
   return false
 }
+
+/** A rectangle as lines that nothing fits between: with its edges alone, a smaller one inside it would touch nothing. */
+export function filled(box: Box): { points: Polyline; closed: boolean }[] {
+  const rows = Math.ceil(box.height / HATCH)
+  const hatch = Array.from({ length: rows - 1 }, (_, i): { points: Polyline; closed: boolean } => {
+    const rise = box.height * ((i + 1) / rows - 0.5)
+    const ends = [-box.width / 2, box.width / 2].map((x): Point => {
+      const [dx, dy] = turnPoint([x, rise], box.angle)
+      return [box.centre[0] + dx, box.centre[1] + dy]
+    })
+    return { points: ends, closed: false }
+  })
+  return [{ points: corners(box), closed: true }, ...hatch]
+}
+
+/** Closer than the smallest letters are high, mm. */
+const HATCH = 1
 
 /** The corners of a rectangle, counter-clockwise. */
 export function corners({ centre, width, height, angle }: Box): Point[] {
