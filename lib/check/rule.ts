@@ -41,7 +41,4 @@ export function pieceFinding(piece: Piece, finding: PieceFinding): Finding {
   return { mark: piece.mark, family: piece.family, ...finding, ...(site && { site }) }
 }
 
-/** A length for reading: two decimals, as calipers show it. */
-export function inMm(value: number): string {
-  return `${value.toFixed(2)} mm`
-}
+export { inMm } from '../craft/figure'

@@ -1,8 +1,9 @@
+import { dot, faceNormal, subtract } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../shape/measure'
 import { turnRegion } from '../shape/transform'
-import type { Stock } from '../stock/card'
+import { turnsOnSheet } from '../stock/turns'
 import { type Rule, eachPiece, inMm, pieceFinding } from './rule'
 
 /** A piece that fits on no sheet of its stock must be split, best where something stands behind the joint. */
@@ -15,7 +16,7 @@ export const tooLarge: Rule = {
       const size = [bounds.maxX - bounds.minX, bounds.maxY - bounds.minY] as const
       const area = context.area(stock)
       const room = [area.maxX - area.minX, area.maxY - area.minY] as const
-      if (turnsOf(piece.grain, stock.grain).some((turn) => fits(sizeAt(piece, turn), room))) return []
+      if (turnsOnSheet(piece.grain, stock.grain).some((turn) => fits(sizeAt(piece, turn), room))) return []
       const over = leastExcess(size, room)
       const parts = Math.max(2, Math.ceil(Math.max(size[0], size[1]) / Math.max(room[0], room[1])))
       return [
@@ -35,11 +36,6 @@ export const tooLarge: Rule = {
 
 function fits(size: readonly [number, number], room: readonly [number, number]): boolean {
   return size[0] <= room[0] + 1e-6 && size[1] <= room[1] + 1e-6
-}
-
-/** Turns a piece may lie at, degrees: a fixed grain leaves one (head to tail is as large), a free one a quarter more. */
-function turnsOf(grain: number | undefined, sheetGrain: Stock['grain']): readonly number[] {
-  return grain === undefined ? [0, 90] : [(sheetGrain === 'long' ? 90 : 0) - grain]
 }
 
 function sizeAt({ outline }: Piece, degrees: number): readonly [number, number] {
@@ -76,15 +72,8 @@ function crossingStations(model: Model, piece: Piece, alongX: boolean): Standing
   const axis = alongX ? pose.right : pose.up
   return model.pieces.flatMap((other) => {
     if (!other.pose || other.family === piece.family) return []
-    const { right, up, origin } = other.pose
-    const normal = [
-      right[1] * up[2] - right[2] * up[1],
-      right[2] * up[0] - right[0] * up[2],
-      right[0] * up[1] - right[1] * up[0],
-    ] as const
-    const along = normal[0] * axis[0] + normal[1] * axis[1] + normal[2] * axis[2]
-    if (Math.abs(along) < STANDS_ACROSS) return []
-    const place = [0, 1, 2].reduce((sum, i) => sum + (origin[i]! - pose.origin[i]!) * axis[i]!, 0)
+    if (Math.abs(dot(faceNormal(other.pose), axis)) < STANDS_ACROSS) return []
+    const place = dot(subtract(other.pose.origin, pose.origin), axis)
     return [{ mark: other.mark, place }]
   })
 }

@@ -8,6 +8,7 @@ import { boundsOf } from '../shape/bounds'
 import type { Bounds, Loop } from '../shape/point'
 import { turnRegion } from '../shape/transform'
 import type { Stock } from '../stock/card'
+import { turnsOnSheet } from '../stock/turns'
 import { NO_RECALL, type Recall } from './recall'
 
 /** One piece to cut: a piece of the model in one of its copies and one of its plies. */
@@ -93,7 +94,7 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
       id,
       outline: fitting(room(piece), piece, stock, area(stock)),
       openings: piece.openings.map(({ loop }) => loop),
-      turns: turnsOf(piece, stock),
+      turns: turnsOnSheet(piece.grain, stock.grain),
       group: piece.family,
     })),
     sheet: { width, height, area: area(stock) },
@@ -106,19 +107,11 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
 
 /** A piece as long as the sheet has no room beside it for its label, which then goes wherever there is room. */
 function fitting(wanted: Loop, piece: Piece, stock: Stock, area: Bounds): Loop {
-  const fits = turnsOf(piece, stock).some((turn) => {
+  const fits = turnsOnSheet(piece.grain, stock.grain).some((turn) => {
     const { minX, minY, maxX, maxY } = boundsOf(turnRegion([wanted], turn))
     return maxX - minX <= area.maxX - area.minX && maxY - minY <= area.maxY - area.minY
   })
   return fits ? wanted : piece.outline
-}
-
-/** With the grain given there are two ways to lie, head to tail; without it, the four quarters. */
-function turnsOf({ grain }: Piece, stock: Stock): readonly number[] {
-  if (grain === undefined) return [0, 90, 180, 270]
-  const alongSheet = stock.grain === 'long' ? 90 : 0
-  const turn = (((alongSheet - grain) % 180) + 180) % 180
-  return [turn, turn + 180]
 }
 
 function unplacedFinding({ reason, excess }: Unplaced, piece: Piece, stock: Stock): Finding {

@@ -78,16 +78,8 @@ export class Family {
   }
 }
 
-export interface FamilyParts {
-  readonly code: string
-  readonly stations: readonly Station[]
-  readonly make: FamilyFunction
-  readonly handed: boolean
-  readonly numbered: boolean
-  readonly exceptions: ReadonlyMap<number, readonly Exception[]>
-  readonly left: ReadonlySet<number>
-  readonly site: CallSite
-}
+/** What a family is made of: all of it but its words. */
+export type FamilyParts = Omit<Family, 'except' | 'without'>
 
 /** A run of pieces: `family('WR', stations.even(14, …), (y) => piece(…))` makes `WR-01` to `WR-14`. */
 export function family(code: string, stations: readonly Station[], make: FamilyFunction): Family {

@@ -1,3 +1,4 @@
+import { dot, radians, unit } from '../craft/space'
 import { Length, ZERO, mm } from '../length/length'
 import type { Pose, Vector } from '../shape/pose'
 
@@ -52,17 +53,4 @@ export function mirrorPose(given: Pose): Pose {
 
 function pose(origin: Vector, right: Vector, up: Vector): Pose {
   return Object.freeze({ origin, right, up })
-}
-
-function radians(degrees: number): number {
-  return (degrees * Math.PI) / 180
-}
-
-function dot(a: Vector, b: Vector): number {
-  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-function unit(v: Vector): Vector {
-  const length = Math.hypot(v[0], v[1], v[2])
-  return [v[0] / length, v[1] / length, v[2] / length]
 }
