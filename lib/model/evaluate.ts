@@ -12,6 +12,7 @@ import { familyFinding } from './family'
 import { guarded } from './guard'
 import type { Model } from './model'
 import type { Piece } from './piece'
+import type { Relation } from './relation'
 import { type Session, inSession, keepSession, newSession } from './session'
 
 export interface EvaluateOptions {
@@ -47,6 +48,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     stocks,
     pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
+    relations: relationsOf(mine),
     findings: findingsOf(mine),
   }
 }
@@ -118,6 +120,11 @@ function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock
       ...(site && { site }),
     })
   }
+}
+
+function relationsOf({ relations }: Session): Relation[] {
+  const byText = new Map(relations.map((relation) => [JSON.stringify(relation), relation]))
+  return [...byText.keys()].toSorted(compareText).map((text) => byText.get(text)!)
 }
 
 function findingsOf(mine: Session): Finding[] {

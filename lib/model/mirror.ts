@@ -1,5 +1,6 @@
 import type { Loop, Point, Polyline } from '../shape/point'
-import { mirrorPose } from './plane'
+import type { Form } from './form'
+import { mirrorPoint, mirrorPose } from './plane'
 import type { Piece, Side } from './piece'
 
 /** What tells one piece of a family from another. */
@@ -15,7 +16,7 @@ export interface Identity {
  * that the printed face looks to the mirrored side. Folds keep their kind: a valley still closes towards the print.
  */
 export function mirrorPiece(given: Piece, identity: Identity): Piece {
-  const { grain, pose, ...rest } = given
+  const { grain, pose, also, form, ...rest } = given
   return {
     ...rest,
     ...identity,
@@ -26,6 +27,25 @@ export function mirrorPiece(given: Piece, identity: Identity): Piece {
     texts: given.texts.map((text) => ({ ...text, at: flip(text.at), angle: text.angle === 0 ? 0 : -text.angle })),
     ...(grain !== undefined && { grain: (180 - grain) % 180 }),
     ...(pose && { pose: mirrorPose(pose) }),
+    ...(also && { also: also.map(mirrorPose) }),
+    ...(form && { form: mirrorForm(form) }),
+  }
+}
+
+function mirrorForm(form: Form): Form {
+  switch (form.kind) {
+    case 'folded':
+      return { ...form, base: flip(form.base) }
+    case 'curved':
+      return {
+        ...form,
+        rulings: form.rulings.map(({ flat: [a, b], model: [from, to] }) => ({
+          flat: [flip(a), flip(b)],
+          model: [mirrorPoint(from), mirrorPoint(to)],
+        })),
+      }
+    case 'turned':
+      return form
   }
 }
 

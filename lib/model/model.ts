@@ -2,6 +2,7 @@ import type { Finding } from '../finding/finding'
 import type { Scale } from '../length/scale'
 import type { Stock } from '../stock/card'
 import type { Piece } from './piece'
+import type { Relation } from './relation'
 
 /** A model evaluated at one scale on one set of stocks: plain data for every later stage. */
 export interface Model {
@@ -16,6 +17,8 @@ export interface Model {
   readonly pieces: readonly Piece[]
   /** Assemblies in build order, parents before children: `wing`, `wing/ribs`. */
   readonly assemblies: readonly string[]
+  /** What the parts are to one another; each once, in a settled order. */
+  readonly relations: readonly Relation[]
   /** What evaluation itself had to say. */
   readonly findings: readonly Finding[]
 }

@@ -1,6 +1,7 @@
 import type { CallSite } from '../finding/site'
 import type { Loop, Point, Polyline } from '../shape/point'
 import type { Pose } from '../shape/pose'
+import type { Form } from './form'
 
 /**
  * One flat thing to cut, as plain data: mm at model size, in the piece's own axes, seen from the printed side.
@@ -29,6 +30,10 @@ export interface Piece {
   readonly lines: readonly Line[]
   readonly texts: readonly Text[]
   readonly pose?: Pose
+  /** Where the further copies stand, in their order; the first stands at `pose`. */
+  readonly also?: readonly Pose[]
+  /** How it stands when it is not left flat. */
+  readonly form?: Form
   /** Names of the figures the piece was made from, sorted: `scale`, `stock:folder.thickness`, `dimension:span`. */
   readonly reads: readonly string[]
   /** Said beside the piece in lists: `roll tight round a 2 mm former`. */

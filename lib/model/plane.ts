@@ -46,9 +46,13 @@ function at(origin: Place, right: Vector, up: Vector): Pose {
 
 /** The pose seen in a mirror on the centre plane, for a piece whose flat shape is mirrored left to right as well. */
 export function mirrorPose(given: Pose): Pose {
-  const flip = ([x, y, z]: Vector): Vector => [x, -y, z]
-  const right = flip(given.right)
-  return pose(flip(given.origin), [-right[0], -right[1], -right[2]], flip(given.up))
+  const right = mirrorPoint(given.right)
+  return pose(mirrorPoint(given.origin), [-right[0], -right[1], -right[2]], mirrorPoint(given.up))
+}
+
+/** A point or direction seen in a mirror on the centre plane. */
+export function mirrorPoint([x, y, z]: Vector): Vector {
+  return [x, -y, z]
 }
 
 function pose(origin: Vector, right: Vector, up: Vector): Pose {

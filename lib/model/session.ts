@@ -3,6 +3,7 @@ import { FindingError } from '../finding/finding'
 import type { Stock } from '../stock/card'
 import type { Family } from './family'
 import type { Piece } from './piece'
+import type { Relation } from './relation'
 import type { Station } from './stations'
 
 /**
@@ -17,6 +18,8 @@ export interface Session {
   readonly names: Map<Family, string>
   /** What steps between families had to say in this run. */
   readonly said: Finding[]
+  /** What parts were said to be to one another in this run. */
+  readonly relations: Relation[]
   /** The station being worked on, for the watchdog; undefined between families. */
   working: { readonly family: Family; readonly station: Station } | undefined
 }
@@ -29,7 +32,7 @@ export interface StationResult {
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, results: new Map(), names: new Map(), said: [], working: undefined }
+  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], working: undefined }
 }
 
 /** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
@@ -38,6 +41,7 @@ export function inSession<T>(mine: Session, work: () => T): T {
   current = mine
   mine.names.clear()
   mine.said.length = 0
+  mine.relations.length = 0
   try {
     return work()
   } finally {

@@ -1,8 +1,11 @@
 import { compareText } from '../finding/finding'
 import type { Model } from '../model/model'
+import type { Form } from '../model/form'
 import type { Piece } from '../model/piece'
+import type { Relation } from '../model/relation'
 import type { Placement } from '../nest/nest'
 import type { Point, Polyline } from '../shape/point'
+import type { Pose } from '../shape/pose'
 import type { Stock } from '../stock/card'
 import { fingerprints as fingerprintsOf } from './fingerprint'
 
@@ -17,6 +20,7 @@ export interface Manifest {
   readonly title: string
   readonly scale: { readonly ratio: number; readonly name: string }
   readonly assemblies: readonly string[]
+  readonly relations: readonly Relation[]
   /** By id. Those that pieces are cut from. */
   readonly stocks: readonly ManifestStock[]
   /** By mark. */
@@ -65,7 +69,7 @@ export function manifestText(
 }
 
 /** Raised when the meaning of a field changes; readers of this version take what older ones wrote. */
-export const SCHEMA = 1
+export const SCHEMA = 2
 
 type Head = Omit<Manifest, 'pieces'>
 
@@ -79,6 +83,7 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     title: model.title,
     scale: { ratio: model.scale.ratio, name: model.scale.name },
     assemblies: [...model.assemblies],
+    relations: model.relations.map(roundRelation),
     stocks: stocks
       .toSorted((a, b) => compareText(a.id, b.id))
       .map((stock) => ({ ...stock, sheets: sheets.get(stock.id) ?? 0 })),
@@ -96,9 +101,9 @@ function* entriesOf(
   }
 }
 
-function textOf({ schema, model, title, scale, assemblies, stocks }: Head, pieces: Iterable<ManifestPiece>): string {
+function textOf({ schema, model, title, scale, assemblies, relations, stocks }: Head, pieces: Iterable<ManifestPiece>): string {
   const head = JSON.stringify({ schema, model, title, scale, assemblies }).slice(0, -1)
-  return `${head},\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
+  return `${head},\n"relations":[${onePerLine(relations)}\n],\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
 }
 
 function onePerLine(entries: Iterable<unknown>): string {
@@ -120,7 +125,7 @@ function placesByMark(model: Model, layouts: readonly StockLayout[]): Map<string
 }
 
 function entryOf(piece: Piece, fingerprint: string, placements: readonly Placement[]): ManifestPiece {
-  const { mark, family, side, station, assembly, stock, plies, copies, grain, pose } = piece
+  const { mark, family, side, station, assembly, stock, plies, copies, grain, pose, also, form } = piece
   const copyOf = ({ id }: Placement) => (id === mark ? 1 : Number(id.slice(mark.length + 1)))
   return {
     mark,
@@ -142,13 +147,9 @@ function entryOf(piece: Piece, fingerprint: string, placements: readonly Placeme
       size: round(size),
       angle: round(angle),
     })),
-    ...(pose && {
-      pose: {
-        origin: roundVector(pose.origin, MILLI),
-        right: roundVector(pose.right, DIRECTION),
-        up: roundVector(pose.up, DIRECTION),
-      },
-    }),
+    ...(pose && { pose: roundPose(pose) }),
+    ...(also && { also: also.map(roundPose) }),
+    ...(form && { form: roundForm(form) }),
     reads: piece.reads.toSorted(compareText),
     notes: [...piece.notes],
     fingerprint,
@@ -177,6 +178,44 @@ function roundPoint([x, y]: Point): Point {
 
 function roundLine(line: Polyline): Polyline {
   return line.map(roundPoint)
+}
+
+function roundPose({ origin, right, up }: Pose): Pose {
+  return {
+    origin: roundVector(origin, MILLI),
+    right: roundVector(right, DIRECTION),
+    up: roundVector(up, DIRECTION),
+  }
+}
+
+function roundForm(form: Form): Form {
+  switch (form.kind) {
+    case 'folded':
+      return { kind: form.kind, base: roundPoint(form.base) }
+    case 'curved':
+      return {
+        kind: form.kind,
+        rulings: form.rulings.map(({ flat: [a, b], model: [from, to] }) => ({
+          flat: [roundPoint(a), roundPoint(b)],
+          model: [roundVector(from, MILLI), roundVector(to, MILLI)],
+        })),
+      }
+    case 'turned':
+      return { kind: form.kind, profile: roundLine(form.profile) }
+  }
+}
+
+function roundRelation(relation: Relation): Relation {
+  switch (relation.kind) {
+    case 'clearance': {
+      const { least, most, ...rest } = relation
+      return { ...rest, least: round(least), ...(most !== undefined && { most: round(most) }) }
+    }
+    case 'support':
+      return { ...relation, at: roundVector(relation.at, MILLI) }
+    default:
+      return relation
+  }
 }
 
 function roundVector([x, y, z]: readonly [number, number, number], steps: number): [number, number, number] {

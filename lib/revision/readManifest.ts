@@ -17,7 +17,7 @@ export function readManifest(text: string, file = 'manifest.json'): Manifest {
       { found: schema, wanted: SCHEMA },
     )
   }
-  const result = v.safeParse(MANIFEST, data, { abortEarly: true })
+  const result = v.safeParse(MANIFEST, renewed(data), { abortEarly: true })
   if (result.success) return result.output as Manifest
   const [issue] = result.issues
   const place = v.getDotPath(issue)
@@ -26,6 +26,12 @@ export function readManifest(text: string, file = 'manifest.json'): Manifest {
     `${file} is not a manifest: at ${place ?? 'the top'} expected ${expected}, found ${issue.received}`,
     'build the model again; do not edit the file by hand',
   )
+}
+
+/** What older versions wrote, in the form of this one. Version 1 knew no relations. */
+function renewed(data: unknown): unknown {
+  if (typeof data !== 'object' || data === null || !('schema' in data) || data.schema !== 1) return data
+  return { ...data, schema: SCHEMA, relations: [] }
 }
 
 function parseJson(text: string, file: string): unknown {
@@ -80,6 +86,31 @@ const STOCK = v.object({
   sheets: COUNT,
 })
 
+const POSE = v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })
+
+const FORM = v.variant('kind', [
+  v.object({ kind: v.literal('folded'), base: POINT }),
+  v.object({
+    kind: v.literal('curved'),
+    rulings: v.array(v.object({ flat: v.tuple([POINT, POINT]), model: v.tuple([VECTOR, VECTOR]) })),
+  }),
+  v.object({ kind: v.literal('turned'), profile: LINE }),
+])
+
+const RELATION = v.variant('kind', [
+  v.object({ kind: v.literal('join'), a: v.string(), b: v.string(), how: v.picklist(['slot', 'glue']) }),
+  v.object({
+    kind: v.literal('clearance'),
+    name: v.string(),
+    a: v.array(v.string()),
+    b: v.array(v.string()),
+    least: NUMBER,
+    most: v.exactOptional(NUMBER),
+  }),
+  v.object({ kind: v.literal('support'), name: v.string(), at: VECTOR }),
+  v.object({ kind: v.literal('sequence'), first: v.string(), then: v.string() }),
+])
+
 const PIECE = v.object({
   mark: v.string(),
   family: v.string(),
@@ -95,7 +126,9 @@ const PIECE = v.object({
   scores: v.array(v.object({ fold: v.picklist(['valley', 'mountain']), line: LINE, angle: NUMBER })),
   lines: v.array(v.object({ kind: v.picklist(['datum', 'align', 'glue']), line: LINE, closed: v.boolean() })),
   texts: v.array(v.object({ text: v.string(), at: POINT, size: NUMBER, angle: NUMBER })),
-  pose: v.exactOptional(v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })),
+  pose: v.exactOptional(POSE),
+  also: v.exactOptional(v.array(POSE)),
+  form: v.exactOptional(FORM),
   reads: v.array(v.string()),
   notes: v.array(v.string()),
   fingerprint: v.string(),
@@ -108,6 +141,7 @@ const MANIFEST = v.object({
   title: v.string(),
   scale: v.object({ ratio: NUMBER, name: v.string() }),
   assemblies: v.array(v.string()),
+  relations: v.array(RELATION),
   stocks: v.array(STOCK),
   pieces: v.array(PIECE),
 })

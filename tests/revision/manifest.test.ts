@@ -30,6 +30,7 @@ const model: Model = {
   stocks: new Map([folder, divider, builtInStock('index')].map((stock) => [stock.id, stock])),
   pieces,
   assemblies: ['wing', 'wing/ribs'],
+  relations: [{ kind: 'join', a: 'WR-P01', b: 'WR-P02', how: 'glue' }],
   findings: [],
 }
 const layouts: StockLayout[] = [
@@ -65,7 +66,7 @@ describe('manifest', () => {
 
   test('is JSON with a piece on each line, sorted by mark, stocks by id, unused stock left out', () => {
     const data = JSON.parse(text)
-    expect(data.schema).toBe(1)
+    expect(data.schema).toBe(2)
     expect(data.pieces.map(({ mark }: { mark: string }) => mark)).toEqual(['A "<&>" 中', 'SE-02-PAN', 'WR-P01'])
     expect(data.stocks.map(({ id, sheets }: { id: string; sheets: number }) => [id, sheets])).toEqual([
       ['divider', 1],
@@ -110,13 +111,19 @@ describe('manifest', () => {
     expect(finding(() => readManifest(text.slice(0, text.indexOf('},\n{"mark"') + 1))).text).toMatch(/is cut off after/)
   })
 
+  test('from version 1, which knew no relations, is still read', () => {
+    const { relations, ...old } = JSON.parse(text)
+    expect(relations).toHaveLength(1)
+    expect(readManifest(JSON.stringify({ ...old, schema: 1 }))).toEqual({ ...readManifest(text), relations: [] })
+  })
+
   test('from a newer version, names both versions', () => {
-    const newer = text.replace('{"schema":1', '{"schema":7')
+    const newer = text.replace('{"schema":2', '{"schema":7')
     expect(finding(() => readManifest(newer))).toMatchObject({
-      text: 'manifest.json is of schema version 7, this program reads up to 1',
+      text: 'manifest.json is of schema version 7, this program reads up to 2',
       remedy: 'install the version of cardwright that wrote it, or build the model anew',
       found: 7,
-      wanted: 1,
+      wanted: 2,
     })
   })
 
@@ -125,7 +132,7 @@ describe('manifest', () => {
     ['<svg/>', /^manifest.json is not JSON: Unexpected token/],
     ['[]', 'is not a manifest: at schema expected "schema", found undefined'],
     ['null', 'is not a manifest: at the top expected Object, found null'],
-    ['{"schema":"1"}', 'is not a manifest: at schema expected 1, found "1"'],
+    ['{"schema":"1"}', 'is not a manifest: at schema expected 2, found "1"'],
     [text.replace('"plies":1', '"plies":-1'), 'is not a manifest: at pieces.0.plies expected >=0, found -1'],
     [
       text.replace('"outline":[[0,0]', '"outline":[[0,"0"]'),

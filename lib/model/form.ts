@@ -1,0 +1,40 @@
+import type { Loop, Point } from '../shape/point'
+import type { Vector } from '../shape/pose'
+
+/**
+ * How a piece that does not stay flat stands once it is built. A piece without one is a slab: its outline at its pose,
+ * the card half to either side.
+ */
+export type Form = Folded | Curved | Turned
+
+/** Folded up along its scores; the pose is that of the panel which the point `base` lies on. */
+export interface Folded {
+  readonly kind: 'folded'
+  readonly base: Point
+}
+
+/**
+ * Curled, as a skin rolled back on: straight lines of the middle of the card from the flat piece to the model, in their
+ * order along the piece. Between two neighbours the card is taken as straight. The printed side looks along
+ * (second end − first end of a line) × (next line − this one), where the flat piece reads the same way round, which is
+ * the side the flat piece shows.
+ */
+export interface Curved {
+  readonly kind: 'curved'
+  readonly rulings: readonly Ruling[]
+}
+
+export interface Ruling {
+  readonly flat: readonly [Point, Point]
+  /** mm at model size, in the model's axes. */
+  readonly model: readonly [Vector, Vector]
+}
+
+/**
+ * A body of revolution, as wound strips, tubes and cones make: its section as a closed loop of (radius, height), mm, about
+ * the line through the pose's origin along right × up, from which the heights count.
+ */
+export interface Turned {
+  readonly kind: 'turned'
+  readonly profile: Loop
+}
