@@ -20,6 +20,9 @@ const ORDER = [
   'nest',
   'sheet',
   'revision',
+  'estimate',
+  'book',
+  'view',
   'cli',
 ]
 

@@ -32,5 +32,5 @@ export interface Support {
 export interface Sequence {
   readonly kind: 'sequence'
   readonly first: string
-  readonly then: string
+  readonly second: string
 }
