@@ -108,7 +108,7 @@ const RELATION = v.variant('kind', [
     most: v.exactOptional(NUMBER),
   }),
   v.object({ kind: v.literal('support'), name: v.string(), at: VECTOR }),
-  v.object({ kind: v.literal('sequence'), first: v.string(), then: v.string() }),
+  v.object({ kind: v.literal('sequence'), first: v.string(), second: v.string() }),
 ])
 
 const PIECE = v.object({
