@@ -92,7 +92,7 @@ export function writeEntry(entry: LogEntry): string {
   return `${JSON.stringify({ v: LOGBOOK_VERSION, ...ordered(entry) })}\n`
 }
 
-/** What an entry is called by: 8 hexadecimal digits of a SHA-256 of its content, so that merging logbooks renames none. */
+/** What an entry is called: 8 hexadecimal digits of a SHA-256 of its content, so that merging logbooks renames none. */
 export function entryId(entry: LogEntry): string {
   const { torn: _, ...content } = ordered(entry)
   return createHash('sha256').update(JSON.stringify(content)).digest('hex').slice(0, ID_DIGITS)
@@ -140,7 +140,8 @@ function entryAt(line: string, number: number, file: string): LogEntry | { wrong
   }
   const [issue] = result.issues
   const place = v.getDotPath(issue) ?? 'the top'
-  throw badLine({ line: number, length: line.length, why: `at ${place} expected ${expectedBy(issue)}, found ${issue.received}` }, file)
+  const why = `at ${place} expected ${expectedBy(issue)}, found ${issue.received}`
+  throw badLine({ line: number, length: line.length, why }, file)
 }
 
 function expectedBy(issue: v.BaseIssue<unknown>): string {
@@ -194,7 +195,7 @@ const TIME = v.pipe(
   v.string(),
   v.regex(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?(?:Z|[+-]\d\d:\d\d)$/, 'a time like 2026-03-14T19:20:00+01:00'),
 )
-const WHOLE = v.pipe(v.number(), v.integer(), v.minValue(1))
+const WHOLE = v.pipe(v.number(), v.integer('a whole number'), v.minValue(1))
 
 const HEAD = {
   v: v.literal(LOGBOOK_VERSION),

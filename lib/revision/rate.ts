@@ -46,7 +46,8 @@ export function ratesOf(entries: readonly LogEntry[], shapes: LoggedShapes): Rat
     // Minutes for pieces of unknown length say nothing of the rate.
     if (amounts.every((amount) => amount !== undefined)) sittings[did].push({ minutes, amount: sum(amounts) })
   }
-  return { cut: rate('cut', sittings.cut), formed: rate('formed', sittings.formed), glued: rate('glued', sittings.glued) }
+  const { cut, formed, glued } = sittings
+  return { cut: rate('cut', cut), formed: rate('formed', formed), glued: rate('glued', glued) }
 }
 
 /**

@@ -1,4 +1,4 @@
-import { enter, type OpenLot, reached, type Stage } from './lots'
+import { enter, type Lots, type OpenLot, reached, type Stage } from './lots'
 import { type LogEntry, standingEntries } from './logbook'
 
 /** How things stood after an entry: hours so far, and pieces of card on the bench that had come at least so far. */
@@ -28,7 +28,7 @@ export function seriesOf(entries: readonly LogEntry[]): SeriesPoint[] {
   })
 }
 
-function countsOf(lots: ReadonlyMap<string, readonly OpenLot[]>, marks: ReadonlySet<string>): Record<'cut' | 'glued', number> {
+function countsOf(lots: Lots, marks: ReadonlySet<string>): Pick<SeriesPoint, 'cut' | 'glued'> {
   const count = (stage: Stage) =>
     [...marks].flatMap((mark) => lots.get(mark) ?? []).reduce((sum, lot) => sum + reached(lot, stage), 0)
   return { cut: count('cut'), glued: count('glued') }
