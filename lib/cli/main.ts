@@ -48,6 +48,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/build') as typeof import('./command/build')).check
     case 'list':
       return (require('./command/list') as typeof import('./command/list')).list
+    case 'stock':
+      return (require('./command/stock') as typeof import('./command/stock')).stock
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

@@ -80,6 +80,13 @@ export const OPTIONS = {
     help: 'Check the types of your files (the default), or leave that to your editor.',
     example: '--no-types',
   },
+  by: {
+    kind: 'text',
+    value: 'INSTRUMENT',
+    help: 'What lengths were measured with: calipers (taken as ±0.05 mm) or rule (±0.25 mm).',
+    example: '--by rule',
+    default: 'calipers',
+  },
   'time-limit': {
     kind: 'number',
     value: 'SECONDS',
@@ -130,6 +137,8 @@ const MODELS: Operand = {
   most: Number.POSITIVE_INFINITY,
 }
 
+const READING_NAMES = 'pile, weight, holds, slides, drops, outside, inside, curl-along, curl-across, droop-along, droop-across'
+
 export const COMMANDS = {
   build: {
     summary: 'Make the cut sheets: out/MODEL/sheets/*.svg and out/MODEL/manifest.json.',
@@ -159,6 +168,23 @@ export const COMMANDS = {
     operand: MODELS,
     options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright list', 'cardwright list --json'],
+  },
+  stock: {
+    summary: 'Say what is known of each card and how well; make coupons that measure it; take in what they measured.',
+    details: [
+      'stock [ID] lists thickness, fits, folds, curl and stiffness with their sources.',
+      'stock coupon ID makes a sheet of test pieces below out/coupons: a pile, a ladder of slots, channels to fold, strips' +
+        ' to curl and to hang over an edge, and a form that says what to measure.',
+      'stock measure ID READING=VALUE… works out the figures with their uncertainty and keeps them, with date and readings,' +
+        ' in stocks.json, where builds find them. The readings: ' + READING_NAMES + '.',
+    ],
+    operand: { name: 'task', help: 'coupon or measure, or none of them; then a stock, then readings.', least: 0, most: Number.POSITIVE_INFINITY },
+    options: ['by', 'out', 'json', ...EVERYWHERE],
+    examples: [
+      'cardwright stock folder',
+      'cardwright stock coupon folder',
+      'cardwright stock measure folder pile=2.83mm,2.85mm holds=0.294mm droop-along=160mm:14mm',
+    ],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

@@ -11,6 +11,7 @@ import { createLoader, type Loader, noModel } from './load'
 import type { Request } from './parse'
 import { type Problem, problemOf } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
+import { loadStockBook } from './stockBook'
 import { createRecall, NO_RECALL, type Recall } from './recall'
 import { UsageError } from './usage'
 
@@ -46,6 +47,7 @@ export function openWorkshop({ operands, options }: Request): Workshop {
   const scale = scaleOption(options.scale)
   const thickness = new Map(options.stock.map(thicknessOption))
   const loader = createLoader({ root, timeLimit })
+  const measured = loadStockBook(root)
   const recalls = new Map<string, Recall>()
   return {
     root,
@@ -66,7 +68,7 @@ export function openWorkshop({ operands, options }: Request): Workshop {
         const definition = loader.load(file)
         if (definition === undefined && maybe) return undefined
         if (definition === undefined) throw noModel(file)
-        const options = { name, thickness, timeLimit }
+        const options = { name, measured, thickness, timeLimit }
         return {
           model: evaluateModel(definition, { ...options, ...(scale && { scale }) }),
           atRatio: (ratio) => attempt(() => evaluateModel(definition, { ...options, scale: parseScale(ratio) })),

@@ -6,6 +6,7 @@ import type { Length } from '../length/length'
 import type { Scale } from '../length/scale'
 import type { Stock } from '../stock/card'
 import { BUILT_IN_STOCKS, overrideThickness } from '../stock/catalogue'
+import { asMeasured, type StockBook } from '../stock/stockBook'
 import { flattenAssembly } from './assembly'
 import { type ModelDefinition, rootAssembly } from './define'
 import { familyFinding } from './family'
@@ -20,6 +21,8 @@ export interface EvaluateOptions {
   readonly name: string
   /** In place of the model's own scale. */
   readonly scale?: Scale
+  /** What was measured of the stocks, which comes in place of their own figures. */
+  readonly measured?: StockBook
   /** Thickness of some stocks in place of the catalogue's, by id. */
   readonly thickness?: ReadonlyMap<string, Length>
   /** Longest a single station, or the model's function between two stations, may take, ms. */
@@ -35,7 +38,7 @@ export const TIME_LIMIT = 10_000
  */
 export function evaluateModel(definition: ModelDefinition, options: EvaluateOptions): Model {
   const scale = options.scale ?? definition.scale
-  const stocks = stocksOf(definition, options.thickness ?? new Map())
+  const stocks = stocksOf(definition, options)
   const bench = { scale, thickness: (id: string) => thicknessOf(stocks, id) }
   const mine = newSession(stocks)
   const work = () => onBench(bench, () => inSession(mine, () => flattenAssembly(rootAssembly(definition, definition.body()))))
@@ -83,9 +86,12 @@ function stuck(definition: ModelDefinition, mine: Session, limit: number): Findi
   }
 }
 
-function stocksOf(definition: ModelDefinition, thickness: ReadonlyMap<string, Length>): Map<string, Stock> {
+function stocksOf(
+  definition: ModelDefinition,
+  { measured = new Map(), thickness = new Map() }: EvaluateOptions,
+): Map<string, Stock> {
   const stocks = new Map<string, Stock>()
-  for (const stock of [...BUILT_IN_STOCKS, ...definition.stocks]) stocks.set(stock.id, stock)
+  for (const stock of [...BUILT_IN_STOCKS, ...definition.stocks]) stocks.set(stock.id, asMeasured(stock, measured))
   for (const [id, length] of thickness) stocks.set(id, overrideThickness(knownStock(stocks, id), length))
   return stocks
 }
