@@ -48,10 +48,14 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
       site: state.site,
       ...(state.grain !== undefined && { grain: state.grain }),
       ...(state.pose && { pose: state.pose }),
+      ...(state.scores.length > 0 && { form: FOLDED }),
       ...identity,
     },
   }
 }
+
+/** What is scored is folded up, unless a step of card craft says that it is curled. */
+const FOLDED = Object.freeze({ kind: 'folded' as const })
 
 function carved(state: DraftState, identity: Identity): Region {
   if (!state.body) throw pieceError(state, identity, 'no outline was given', 'give it one with .outline(shape)')

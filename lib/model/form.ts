@@ -7,10 +7,11 @@ import type { Vector } from '../shape/pose'
  */
 export type Form = Folded | Curved | Turned
 
-/** Folded up along its scores; the pose is that of the panel which the point `base` lies on. */
+/** Folded up along its scores. */
 export interface Folded {
   readonly kind: 'folded'
-  readonly base: Point
+  /** A point of the panel that the pose is of; the largest panel where not given. */
+  readonly base?: Point
 }
 
 /**
@@ -26,7 +27,7 @@ export interface Curved {
 
 export interface Ruling {
   readonly flat: readonly [Point, Point]
-  /** mm at model size, in the model's axes. */
+  /** mm at model size, in the axes of the piece's pose, z towards its printed side; of the model where it has none. */
   readonly model: readonly [Vector, Vector]
 }
 

@@ -1,4 +1,5 @@
 import type { Loop, Point, Polyline } from '../shape/point'
+import type { Vector } from '../shape/pose'
 import type { Form } from './form'
 import { mirrorPoint, mirrorPose } from './plane'
 import type { Piece, Side } from './piece'
@@ -28,20 +29,22 @@ export function mirrorPiece(given: Piece, identity: Identity): Piece {
     ...(grain !== undefined && { grain: (180 - grain) % 180 }),
     ...(pose && { pose: mirrorPose(pose) }),
     ...(also && { also: also.map(mirrorPose) }),
-    ...(form && { form: mirrorForm(form) }),
+    ...(form && { form: mirrorForm(form, pose !== undefined) }),
   }
 }
 
-function mirrorForm(form: Form): Form {
+function mirrorForm(form: Form, posed: boolean): Form {
+  // In the axes of a mirrored pose what was to the right is to the left.
+  const across = posed ? ([x, y, z]: Vector): Vector => [x === 0 ? 0 : -x, y, z] : mirrorPoint
   switch (form.kind) {
     case 'folded':
-      return { ...form, base: flip(form.base) }
+      return form.base ? { ...form, base: flip(form.base) } : form
     case 'curved':
       return {
         ...form,
         rulings: form.rulings.map(({ flat: [a, b], model: [from, to] }) => ({
           flat: [flip(a), flip(b)],
-          model: [mirrorPoint(from), mirrorPoint(to)],
+          model: [across(from), across(to)],
         })),
       }
     case 'turned':

@@ -191,7 +191,7 @@ function roundPose({ origin, right, up }: Pose): Pose {
 function roundForm(form: Form): Form {
   switch (form.kind) {
     case 'folded':
-      return { kind: form.kind, base: roundPoint(form.base) }
+      return { kind: form.kind, ...(form.base && { base: roundPoint(form.base) }) }
     case 'curved':
       return {
         kind: form.kind,

@@ -89,7 +89,7 @@ const STOCK = v.object({
 const POSE = v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })
 
 const FORM = v.variant('kind', [
-  v.object({ kind: v.literal('folded'), base: POINT }),
+  v.object({ kind: v.literal('folded'), base: v.optional(POINT) }),
   v.object({
     kind: v.literal('curved'),
     rulings: v.array(v.object({ flat: v.tuple([POINT, POINT]), model: v.tuple([VECTOR, VECTOR]) })),

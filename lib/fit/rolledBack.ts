@@ -1,0 +1,135 @@
+import { add, cross, dot, mix, norm, scale, subtract, unit } from '../craft/space'
+import type { Curved, Ruling } from '../model/form'
+import type { Point } from '../shape/point'
+import type { Vector } from '../shape/pose'
+import { type Body, type Carried, thickened } from './body'
+import { type Cut, divide, triangulate } from './flatMesh'
+import type { SolidPiece } from './solid'
+
+/** How far beyond its lines a curled piece may reach, as tabs do, mm. */
+const BEYOND = 1
+
+/** Most that the faces move apart where the card turns sharply from one line to the next, times half its thickness. */
+const MOST_MITRE = 2
+
+/** Curled card: every flat point goes between the two lines it lies between, as it lay there in the flat. */
+export function rolledBack({ outline, openings }: SolidPiece, { rulings }: Curved, thickness: number): Body {
+  const cuts = rulings.slice(1, -1).map(({ flat }) => lengthened(flat))
+  const mesh = divide(triangulate(outline, openings.map(({ loop }) => loop)), cuts)
+  const strips = stripsOf(rulings, thickness)
+  return thickened(mesh, (point) => carried(point, strips))
+}
+
+/** The card between two neighbouring lines. */
+interface Strip {
+  readonly first: Ruling
+  readonly last: Ruling
+  readonly outFirst: Vector
+  readonly outLast: Vector
+}
+
+function stripsOf(rulings: readonly Ruling[], thickness: number): Strip[] {
+  const normals = rulings.slice(1).map((next, i) => normalOf(rulings[i]!, next))
+  const closed = apart(rulings[0]!, rulings.at(-1)!) < 1e-3
+  const last = normals.length - 1
+  const outs = rulings.map((_, i) => {
+    const before = normals[i - 1] ?? (closed ? normals[last] : undefined)
+    const after = normals[i] ?? (closed ? normals[0] : undefined)
+    return scale(mitre(before ?? after!, after ?? before!), thickness / 2)
+  })
+  return normals.map((_, i) => ({
+    first: rulings[i]!,
+    last: rulings[i + 1]!,
+    outFirst: outs[i]!,
+    outLast: outs[i + 1]!,
+  }))
+}
+
+/** Towards the printed side, which is where the flat reads the right way round. */
+function normalOf({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
+  const onwards = subtract(mix(...next.model, 0.5), mix(a, b, 0.5))
+  const normal = unit(cross(subtract(b, a), onwards))
+  const way: Point = [flat[1][0] - flat[0][0], flat[1][1] - flat[0][1]]
+  const step: Point = [next.flat[0][0] + next.flat[1][0] - flat[0][0] - flat[1][0], next.flat[0][1] + next.flat[1][1] - flat[0][1] - flat[1][1]]
+  return way[0] * step[1] - way[1] * step[0] < 0 ? scale(normal, -1) : normal
+}
+
+function apart(one: Ruling, other: Ruling): number {
+  const [a, b] = [0, 1].map((end) => norm(subtract(one.model[end]!, other.model[end]!))) as [number, number]
+  return Math.max(a, b)
+}
+
+/** Between two faces that meet: as far out as their own outsides meet. */
+function mitre(n: Vector, m: Vector): Vector {
+  const middle = unit(add(n, m))
+  const lean = dot(middle, n)
+  return lean < 1 / MOST_MITRE ? n : scale(middle, 1 / lean)
+}
+
+function carried(point: Point, strips: readonly Strip[]): Carried {
+  let best: { strip: Strip; along: number; across: number; off: number } | undefined
+  for (const strip of strips) {
+    const found = within(point, strip)
+    if (found && (!best || found.off < best.off)) best = { strip, ...found }
+    if (best?.off === 0) break
+  }
+  const { strip, along, across } = best!
+  const from = mix(strip.first.model[0], strip.last.model[0], across)
+  const to = mix(strip.first.model[1], strip.last.model[1], across)
+  return { at: mix(from, to, along), out: mix(strip.outFirst, strip.outLast, across) }
+}
+
+/** Slack in a share, so that points on a line belong to it. */
+const NEAR = 1e-6
+
+/**
+ * Shares along the lines and from the first line to the last at which a flat point lies, and how far outside it is, mm:
+ * the inverse of the bilinear map of the four ends.
+ */
+function within(point: Point, { first, last }: Strip): { along: number; across: number; off: number } | undefined {
+  const [a, b] = first.flat
+  const [c, d] = last.flat
+  const q = minus(point, a)
+  const [e, da] = [minus(b, a), minus(c, a)]
+  const de = minus(minus(d, c), e)
+  const shares = roots(times(da, de) * -1, times(q, de) - times(da, e), times(q, e))
+  let best: { along: number; across: number; off: number } | undefined
+  for (const across of shares) {
+    const from: Point = [a[0] + da[0] * across, a[1] + da[1] * across]
+    const line: Point = [e[0] + de[0] * across, e[1] + de[1] * across]
+    const squared = line[0] * line[0] + line[1] * line[1]
+    const off = minus(point, from)
+    const along = squared < 1e-12 ? 0 : (off[0] * line[0] + off[1] * line[1]) / squared
+    const wide = Math.max(Math.hypot(...da), Math.hypot(d[0] - b[0], d[1] - b[1]))
+    const outside = beyond(across) * wide + beyond(along) * Math.sqrt(squared)
+    if (!best || outside < best.off) best = { along, across, off: outside }
+  }
+  return best
+}
+
+function beyond(share: number): number {
+  return share < -NEAR ? -share : share > 1 + NEAR ? share - 1 : 0
+}
+
+function minus(p: Point, q: Point): Point {
+  return [p[0] - q[0], p[1] - q[1]]
+}
+
+function times(p: Point, q: Point): number {
+  return p[0] * q[1] - p[1] * q[0]
+}
+
+/** Of a·t² + b·t + c = 0, without losing digits where a is next to nothing. */
+function roots(a: number, b: number, c: number): number[] {
+  const under = b * b - 4 * a * c
+  if (under < 0) return []
+  const q = -(b + (b < 0 ? -1 : 1) * Math.sqrt(under)) / 2
+  return [...(q === 0 ? (a === 0 ? [] : [0]) : [c / q]), ...(Math.abs(a) < 1e-12 ? [] : [q / a])]
+}
+
+function lengthened([from, to]: Ruling['flat']): Cut {
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1])
+  if (length === 0) return { from, to }
+  const [x, y] = [((to[0] - from[0]) * BEYOND) / length, ((to[1] - from[1]) * BEYOND) / length]
+  return { from: [from[0] - x, from[1] - y], to: [to[0] + x, to[1] + y] }
+}
