@@ -1,5 +1,5 @@
 /**
- * Writes assets/glyphs.json from the bundled font. Opening and parsing the font costs about 80 ms at every start;
+ * Writes assets/glyphs.json and copies the font it is made of, which PDFs embed. Opening and parsing the font costs about 80 ms at every start;
  * the table of the outlines it holds opens in one. Run it by hand after the font package changes:
  *
  *     node assets/make-glyphs.mjs
@@ -18,7 +18,9 @@ const folder = dirname(fileURLToPath(import.meta.url))
 const font = dirname(require.resolve('@fontsource/atkinson-hyperlegible/package.json'))
 
 const parts = ['latin', 'latin-ext'].map((part) => {
-  const bytes = readFileSync(join(font, 'files', `atkinson-hyperlegible-${part}-400-normal.woff`))
+  const file = join(font, 'files', `atkinson-hyperlegible-${part}-400-normal.woff`)
+  copyFileSync(file, join(folder, `glyphs-${part}.woff`))
+  const bytes = readFileSync(file)
   return opentype.parse(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length))
 })
 const [latin] = parts

@@ -36,6 +36,8 @@ export function buildModel(
       onProgress,
       recall: workshop.recallOf(file),
       effort: workshop.effort,
+      formats: workshop.formats,
+      dpi: workshop.dpi,
       ...(manifest && { before: manifest }),
     })
     const stale = write || files.length === 0 ? [] : staleBuild(folder, files)

@@ -6,7 +6,7 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
-import { eachSheet, labelRoom, printableArea, svgOf } from '../sheet/index'
+import { eachSheet, type FormatName, labelRoom, openFormat, printableArea, type SheetFile, sheetName } from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
@@ -21,6 +21,10 @@ export interface CompileOptions {
   readonly before?: Manifest
   /** Keeps what has not changed since the build before. */
   readonly recall?: Recall
+  /** What the sheets are written as; SVG alone where not given. */
+  readonly formats?: readonly FormatName[]
+  /** Dots in an inch of a preview. */
+  readonly dpi?: number
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -42,7 +46,7 @@ export interface SheetCount {
   readonly use: readonly number[]
 }
 
-/** From a model to its findings and the text of every file of its build, without touching the disk. */
+/** From a model to its findings and the content of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
   const { atRatio, onProgress, recall, effort, before } = options
   const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
@@ -82,29 +86,30 @@ function filesOf(
   model: Model,
   layouts: readonly Layout[],
   fingerprints: ReadonlyMap<string, string>,
-  { onProgress, recall = NO_RECALL }: CompileOptions,
+  { onProgress, recall = NO_RECALL, formats = ['svg'], dpi = PREVIEW_DPI }: CompileOptions,
 ): OutFile[] {
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
-  const files: OutFile[] = []
-  for (const { stock, placements, sheets } of layouts) {
+  let drawn = 0
+  const files = layouts.flatMap(({ stock, placements, sheets }): SheetFile[] => {
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
     const input = { title: model.title, scale: model.scale.name, stock, pieces, placements, sheets, fingerprints }
+    const set = { title: `${model.title} ${model.scale.name}`, stock, assemblies: model.assemblies, dpi }
+    const before = drawn
+    drawn += sheets
     const draw = () => {
+      const writers = formats.map((name) => openFormat(name, set))
+      let index = 0
       // One sheet at a time: a drawing of many thousand pieces is larger than its text.
-      const texts: string[] = []
       for (const drawing of eachSheet(input)) {
-        texts.push(svgOf(drawing))
-        onProgress?.('drawing', files.length + texts.length, total)
+        for (const writer of writers) writer.add(drawing, sheetName(stock.id, index))
+        onProgress?.('drawing', before + ++index, total)
       }
-      return texts
+      return writers.flatMap((writer) => writer.files())
     }
-    const texts = recall.get('draw', { ...input, fingerprints: [] }, draw)
-    files.push(...texts.map((text, i) => ({ path: sheetPath(stock.id, i), text })))
-  }
-  return [...files, { path: 'manifest.json', text: manifestText(model, layouts, fingerprints) }]
+    return recall.get('draw', { ...input, fingerprints: [], formats, set }, draw)
+  })
+  return [...files, { path: 'manifest.json', content: manifestText(model, layouts, fingerprints) }]
 }
 
-/** `sheets/folder-01.svg`; two digits, so that a list of files is in order. */
-function sheetPath(stock: string, index: number): string {
-  return `sheets/${stock}-${String(index + 1).padStart(2, '0')}.svg`
-}
+/** Enough to tell every mark on a screen. */
+export const PREVIEW_DPI = 100

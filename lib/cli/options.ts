@@ -64,6 +64,28 @@ export const OPTIONS = {
     help: 'Lay all pieces out afresh. Without it, pieces that have not changed stay where the last build put them.',
     example: '--repack',
   },
+  pdf: {
+    kind: 'flag',
+    help: 'Write a PDF a stock as well, a page a sheet at true scale, into out/MODEL/pdf.',
+    example: '--pdf',
+  },
+  dxf: {
+    kind: 'flag',
+    help: 'Write a DXF a sheet as well, for a cutting machine, into out/MODEL/dxf: mm, a layer a kind of line.',
+    example: '--dxf',
+  },
+  png: {
+    kind: 'flag',
+    help: 'Write a picture a sheet as well, to look at, into out/MODEL/png.',
+    example: '--png',
+  },
+  dpi: {
+    kind: 'number',
+    value: 'DOTS',
+    help: 'Dots in an inch of the pictures of --png, up to 600.',
+    example: '--dpi 200',
+    default: 100,
+  },
   watch: {
     kind: 'flag',
     help: 'Stay, and build again whenever a source file is saved. Ctrl+C ends it.',
@@ -146,10 +168,11 @@ export const COMMANDS = {
       'A model with an error keeps the sheets it had; the other models are built. Warnings stop nothing.',
       'Type errors are shown after the sheets are written, and make the exit code 1: the sheets of a model that could' +
         ' be evaluated are there, but do not cut them before the types are right.',
-      'Of an output folder only sheets/ and manifest.json are replaced, both or neither, and only when they change.',
+      'Of an output folder only manifest.json, sheets/ and the folders of the formats asked for are replaced, all or' +
+        ' none, and only when they change. Files of other formats go once the sheets they show are no longer built.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'repack', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {

@@ -7,6 +7,7 @@ import { bench } from '../length/unit'
 import { evaluateModel } from '../model/evaluate'
 import type { Model } from '../model/model'
 import type { Effort } from '../nest/nest'
+import { FORMATS, type FormatName } from '../sheet/format'
 import { createLoader, type Loader, noModel } from './load'
 import type { Request } from './parse'
 import { type Problem, problemOf } from './problem'
@@ -24,6 +25,10 @@ export interface Workshop {
   readonly effort: Effort
   /** Lay everything out afresh, whatever the build before did. */
   readonly repack: boolean
+  /** What sheets are written as. */
+  readonly formats: readonly FormatName[]
+  /** Dots in an inch of a picture. */
+  readonly dpi: number
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
   /** What is kept of each model from one build to the next; nothing, unless there will be a next. */
@@ -55,6 +60,8 @@ export function openWorkshop({ operands, options }: Request): Workshop {
     loader,
     effort: effortOption(options.effort),
     repack: options.repack === true,
+    formats: FORMATS.filter((name) => name === 'svg' || options[name] === true),
+    dpi: dpiOption(options.dpi),
     models: () => chooseModels(findProject(root), operands),
     recallOf({ name }) {
       if (!options.watch) return NO_RECALL
@@ -107,6 +114,17 @@ function effortOption(text: string): Effort {
   if (known) return known
   throw new UsageError(`--effort: "${text}" is no effort`, suggest(text, EFFORTS))
 }
+
+function dpiOption(dpi: number): number {
+  if (dpi >= LEAST_DPI && dpi <= MOST_DPI) return dpi
+  throw new UsageError(
+    `--dpi: ${dpi} dots to the inch, a picture has ${LEAST_DPI} to ${MOST_DPI}`,
+    'write it like --dpi 200; what is to be measured or printed is better as --pdf',
+  )
+}
+
+/** Below, no mark can be read; above, a letter page is larger than 100 MB in memory. */
+const [LEAST_DPI, MOST_DPI] = [20, 600]
 
 const EFFORTS = ['quick', 'normal', 'thorough'] as const
 

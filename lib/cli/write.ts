@@ -13,24 +13,25 @@ import {
 } from 'node:fs'
 import { dirname, extname, join, relative } from 'node:path'
 import { FindingError } from '../finding/finding'
+import { FORMAT_FOLDERS, type SheetFile } from '../sheet/format'
 import { holdLock } from './lock'
 
-/** A file of a build; `path` below the model's output folder: `sheets/folder-1.svg`, `manifest.json`. */
-export interface OutFile {
-  readonly path: string
-  readonly text: string
-}
+/** A file of a build; `path` below the model's output folder: `sheets/folder-01.svg`, `manifest.json`. */
+export type OutFile = SheetFile
 
 /**
- * Replaces what is ours in a model's output folder by this build: `sheets/` and `manifest.json`, both or neither.
- * Everything else in the folder is the author's and stays, as does any file in `sheets/` of a kind that we do not
- * write.
+ * Replaces what is ours in a model's output folder by this build: `sheets/`, the folders of the other formats and
+ * `manifest.json`, all or none. Everything else in the folder is the author's and stays, as does any file in our folders
+ * of a kind that we do not write there.
+ *
+ * A format that was not asked for this time is left alone as long as the sheets are the same; once they are not, its
+ * files go, since they show what is no longer built.
  *
  * No file system call of Node's swaps two folders at once, so the swap is journalled, all of it in `.building/`:
  *
  * 1. the build is written to `.building/next`, files that have not changed as links to the old ones;
  * 2. `next` is renamed to `ready`: from here on the new build counts, before it the old one does;
- * 3. the old `sheets/` goes to `.building/old`, then `sheets/` and `manifest.json` come out of `ready`: three renames;
+ * 3. folder by folder the old one goes to `.building/old` and the new one comes out of `ready`, `manifest.json` last;
  * 4. `.building` is removed.
  *
  * A full disk or a crash before 2 leaves the old build as it was. After a kill between 2 and 4 the next command, of
@@ -81,62 +82,83 @@ export function finishBuilds(out: string): void {
 }
 
 const JOURNAL = '.building'
-const SHEETS = 'sheets'
-/** What a build consists of, in the order it is swapped in: the manifest last, since it speaks for the rest. */
-const ENTRIES = [SHEETS, 'manifest.json'] as const
-/** What in `sheets/` is ours to remove. */
-const SHEET_FORMATS = new Set(['.svg'])
+const MANIFEST = 'manifest.json'
 
-/** Whether the folder holds this build and no other sheet of ours. */
+interface Folder {
+  readonly folder: string
+  /** What in it is ours to remove. */
+  readonly extension: string
+}
+
+const FOLDERS: readonly Folder[] = Object.values(FORMAT_FOLDERS)
+const [SHEETS] = FOLDERS as [Folder]
+
+/** Whether the folder holds this build, and no other file of ours in the folders that this build has files for. */
 export function isSame(folder: string, files: readonly OutFile[]): boolean {
-  const sheets = oursIn(join(folder, SHEETS))
-  const wanted = new Set(files.map(({ path }) => path))
-  return (
-    sheets.every((name) => wanted.has(`${SHEETS}/${name}`)) &&
-    files.every(({ path, text }) => textAt(join(folder, path)) === text)
-  )
+  const asked = FOLDERS.filter((one) => filesIn(one, files).length > 0)
+  return hasAll(folder, files) && [SHEETS, ...asked].every((one) => hasNoOther(folder, one, files))
+}
+
+function hasAll(folder: string, files: readonly OutFile[]): boolean {
+  return files.every(({ path, content }) => bytesAt(join(folder, path))?.equals(bytes(content)))
+}
+
+function hasNoOther(folder: string, one: Folder, files: readonly OutFile[]): boolean {
+  const wanted = new Set(filesIn(one, files).map(({ path }) => path))
+  return oursIn(folder, one).every((name) => wanted.has(`${one.folder}/${name}`))
+}
+
+function filesIn({ folder }: Folder, files: readonly OutFile[]): OutFile[] {
+  return files.filter(({ path }) => path.startsWith(`${folder}/`))
 }
 
 function writeNext(folder: string, files: readonly OutFile[]): void {
   const next = join(folder, JOURNAL, 'next')
   rmSync(next, { recursive: true, force: true })
-  mkdirSync(join(next, SHEETS), { recursive: true })
-  for (const { path, text } of files) {
-    const old = join(folder, path)
-    if (textAt(old) === text && linked(old, join(next, path))) continue
-    mkdirSync(dirname(join(next, path)), { recursive: true })
-    writeFileSync(join(next, path), text)
+  for (const { folder: name, extension } of foldersToReplace(folder, files)) {
+    mkdirSync(join(next, name), { recursive: true })
+    for (const theirs of namesIn(join(folder, name)).filter((one) => extname(one) !== extension)) {
+      const [from, to] = [join(folder, name, theirs), join(next, name, theirs)]
+      if (!linked(from, to)) cpSync(from, to, { recursive: true })
+    }
   }
-  for (const name of authorsIn(join(folder, SHEETS))) {
-    const [from, to] = [join(folder, SHEETS, name), join(next, SHEETS, name)]
-    if (!linked(from, to)) cpSync(from, to, { recursive: true })
+  for (const { path, content } of files) {
+    const old = join(folder, path)
+    if (bytesAt(old)?.equals(bytes(content)) && linked(old, join(next, path))) continue
+    mkdirSync(dirname(join(next, path)), { recursive: true })
+    writeFileSync(join(next, path), content)
   }
 }
 
-/** Swaps in what is ready, from wherever an earlier attempt stopped. */
+/** Those that this build has files for, and those whose files are of sheets that will no longer be there. */
+function foldersToReplace(folder: string, files: readonly OutFile[]): Folder[] {
+  const sheets = files.filter(({ path }) => path === MANIFEST || path.startsWith(`${SHEETS.folder}/`))
+  const stale = !isSame(folder, sheets)
+  return FOLDERS.filter(
+    (one) => one === SHEETS || filesIn(one, files).length > 0 || (stale && oursIn(folder, one).length > 0),
+  )
+}
+
+/** Swaps in what is ready, from wherever an earlier attempt stopped. The manifest comes last, since it speaks for the rest. */
 function finish(folder: string): void {
   const journal = join(folder, JOURNAL)
   const [ready, old] = [join(journal, 'ready'), join(journal, 'old')]
-  if (existsSync(ready)) {
-    for (const entry of ENTRIES) {
-      if (!existsSync(join(ready, entry))) continue
-      if (entry === SHEETS && existsSync(join(folder, SHEETS))) {
-        rmSync(old, { recursive: true, force: true })
-        renameSync(join(folder, SHEETS), old)
-      }
-      renameSync(join(ready, entry), join(folder, entry))
+  for (const { folder: entry } of FOLDERS) {
+    if (!existsSync(join(ready, entry))) continue
+    if (existsSync(join(folder, entry))) {
+      rmSync(join(old, entry), { recursive: true, force: true })
+      mkdirSync(old, { recursive: true })
+      renameSync(join(folder, entry), join(old, entry))
     }
+    if (namesIn(join(ready, entry)).length > 0) renameSync(join(ready, entry), join(folder, entry))
   }
+  if (existsSync(join(ready, MANIFEST))) renameSync(join(ready, MANIFEST), join(folder, MANIFEST))
   rmSync(ready, { recursive: true, force: true })
   rmSync(old, { recursive: true, force: true })
 }
 
-function oursIn(sheets: string): string[] {
-  return namesIn(sheets).filter((name) => SHEET_FORMATS.has(extname(name)))
-}
-
-function authorsIn(sheets: string): string[] {
-  return namesIn(sheets).filter((name) => !SHEET_FORMATS.has(extname(name)))
+function oursIn(folder: string, one: Folder): string[] {
+  return namesIn(join(folder, one.folder)).filter((name) => extname(name) === one.extension)
 }
 
 function namesIn(folder: string): string[] {
@@ -147,12 +169,16 @@ function isFolder(path: string): boolean {
   return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true
 }
 
-function textAt(file: string): string | undefined {
+function bytesAt(file: string): Buffer | undefined {
   try {
-    return readFileSync(file, 'utf8')
+    return readFileSync(file)
   } catch {
     return undefined
   }
+}
+
+function bytes(content: OutFile['content']): Uint8Array {
+  return typeof content === 'string' ? Buffer.from(content) : content
 }
 
 /** A hard link keeps an unchanged file's time and takes no space. Some file systems have none, and no folder has. */

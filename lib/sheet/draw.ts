@@ -82,6 +82,7 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
     return {
       id,
       mark: piece.mark,
+      assembly: piece.assembly,
       stock: piece.stock,
       plies: piece.plies,
       fingerprint: fingerprints.get(piece.mark) ?? '',

@@ -12,12 +12,19 @@ export interface Drawing {
   readonly pieces: readonly PieceGroup[]
   /** Frame of the sheet: title line, key, measuring bars, grain arrow, caution. */
   readonly furniture: readonly Mark[]
+  /** What the printer is to be given instead, so that what it prints is the drawing; see `lib/sheet/correction.ts`. */
+  readonly correction?: Affine
 }
+
+/** x' = a x + c y + e, y' = b x + d y + f; mm, in the order of SVG and PDF: a, b, c, d, e, f. */
+export type Affine = readonly [number, number, number, number, number, number]
 
 /** One cut-out copy of a piece. `id` is unique on the whole model: `WR-P07`, or `WR-P07#2` for a second copy. */
 export interface PieceGroup {
   readonly id: string
   readonly mark: string
+  /** `hull/frames`; empty where it belongs to none. */
+  readonly assembly: string
   readonly stock: string
   readonly plies: number
   readonly fingerprint: string

@@ -34,6 +34,16 @@ export function glyphLoops(character: string, size: number): Point[][] {
   return flatten(outlineOf(glyphs[character]), size / capHeight)
 }
 
+/** The font itself, in the parts that it comes in, for formats that embed it: the same outlines as {@link glyphLoops}. */
+export function fontFiles(): { readonly name: string; readonly bytes: Buffer }[] {
+  return ['glyphs-latin', 'glyphs-latin-ext'].map((name) => ({ name, bytes: readFileSync(asset(`${name}.woff`)) }))
+}
+
+/** Font units in a body size of 1, and in the height of a capital. */
+export function fontUnits(): { readonly body: number; readonly capital: number } {
+  return { body: 1000, capital: openTable().capHeight }
+}
+
 export function measureGlyph(character: string): GlyphMeasure {
   let measure = measures.get(character)
   if (!measure) measures.set(character, (measure = measureOf(character)))
@@ -48,8 +58,12 @@ export function kerningOf(left: string, right: string): number {
 
 /** Read when the first letter is drawn: a command that draws none pays nothing. */
 function openTable(): GlyphTable {
-  table ??= JSON.parse(readFileSync(join(__dirname, '../../assets/glyphs.json'), 'utf8')) as GlyphTable
+  table ??= JSON.parse(readFileSync(asset('glyphs.json'), 'utf8')) as GlyphTable
   return table
+}
+
+function asset(name: string): string {
+  return join(__dirname, '../../assets', name)
 }
 
 function kerningPairs({ kerning: rows, capHeight }: GlyphTable): Map<string, Map<string, number>> {

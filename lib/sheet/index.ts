@@ -1,5 +1,6 @@
 export { drawSheets, eachSheet, type SheetInput } from './draw'
 export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
+export { FORMAT_FOLDERS, FORMATS, type FormatName, openFormat, type SheetFile, sheetName } from './format'
 export { barLength, printableArea } from './furniture'
 export { labelRoom, type LabelRoom } from './label'
 export { PENS, type Pen, dashesFor } from './pen'

@@ -1,10 +1,10 @@
 import type { Element } from '@svgdotjs/svg.js'
-import type { Polyline } from '../shape/point'
-import type { Drawing, Lettering, Mark, Role, Stroke } from './drawing'
+import type { Affine, Drawing, Lettering, Mark, Role, Stroke } from './drawing'
+import { byDashes } from './dashes'
 import { decimal, microns, mm, pathData } from './digits'
 import { openSvg } from './document'
 import { lettering } from './lettering'
-import { dashesFor, PENS } from './pen'
+import { PENS } from './pen'
 import { xmlId, xmlText } from './xml'
 
 /**
@@ -18,10 +18,11 @@ export function svgOf(drawing: Drawing): string {
     root.attr({ ...size, fill: 'none', stroke: '#000', 'stroke-width': '0.13' })
     child(root, 'title').words(xmlText(title))
     child(root, 'style').words(STYLE)
-    const frame = child(root, 'g', { class: 'furniture' })
+    const page = drawing.correction ? child(root, 'g', { transform: turnedOver(drawing.correction, height) }) : root
+    const frame = child(page, 'g', { class: 'furniture' })
     for (const mark of furniture) drawMark(frame, mark, height)
     for (const piece of pieces) {
-      const group = child(root, 'g', {
+      const group = child(page, 'g', {
         class: 'piece',
         id: xmlId(piece.id),
         'data-mark': xmlText(piece.mark),
@@ -32,6 +33,12 @@ export function svgOf(drawing: Drawing): string {
       for (const mark of piece.marks) drawMark(group, mark, height)
     }
   })
+}
+
+/** The same correction where y runs down. */
+function turnedOver([a, b, c, d, e, f]: Affine, height: number): string {
+  const numbers = [a, -b, -c, d, e + c * height, height - f - d * height]
+  return `matrix(${numbers.map((n) => Number(n.toFixed(9))).join(' ')})`
 }
 
 /** Classes of a role: what cuts and folds go by their own names, everything else is a mark of some kind. */
@@ -51,15 +58,10 @@ function drawMark(group: Element, mark: Mark, height: number): void {
 }
 
 /** Lines whose dashes are fitted alike share a path: its dashes start anew with each of its lines. */
-function drawStroke(group: Element, { role, lines }: Stroke, height: number): void {
-  const paths = new Map<string, string>()
-  const dashed = PENS[role].dashes.length > 0
-  for (const { points, closed } of lines) {
-    const dashes = dashed ? dashesFor(role, lengthOf(points, closed), closed).map(mm).join(' ') : ''
-    paths.set(dashes, (paths.get(dashes) ?? '') + pathData(points, closed, height))
-  }
-  for (const [dashes, d] of paths) {
-    child(group, 'path', { class: classOf(role), d, ...(dashes && { 'stroke-dasharray': dashes }) })
+function drawStroke(group: Element, stroke: Stroke, height: number): void {
+  for (const { dashes, lines } of byDashes(stroke)) {
+    const d = lines.map(({ points, closed }) => pathData(points, closed, height)).join('')
+    child(group, 'path', { class: classOf(stroke.role), d, ...(dashes && { 'stroke-dasharray': dashes }) })
   }
 }
 
@@ -120,13 +122,4 @@ function steps(loops: Lettering['loops']): string {
 /** Without the nought before the point. */
 function step(thousandths: number): string {
   return decimal(thousandths).replace(/^(-?)0\./, '$1.')
-}
-
-function lengthOf(points: Polyline, closed: boolean): number {
-  let length = 0
-  for (let i = closed ? 0 : 1; i < points.length; i++) {
-    const [a, b] = [points[i === 0 ? points.length - 1 : i - 1]!, points[i]!]
-    length += Math.hypot(b[0] - a[0], b[1] - a[1])
-  }
-  return length
 }

@@ -11,8 +11,8 @@ beforeAll(buildCommand)
 const WRITER = `
 const { writeBuild } = require(process.argv[1])
 for (let n = 0; ; n++) {
-  const files = [{ path: 'manifest.json', text: JSON.stringify({ n, sheets: 1 + n % 7 }) }]
-  for (let i = 0; i <= n % 7; i++) files.push({ path: 'sheets/folder-' + (i + 1) + '.svg', text: n + '.' + i })
+  const files = [{ path: 'manifest.json', content: JSON.stringify({ n, sheets: 1 + n % 7 }) }]
+  for (let i = 0; i <= n % 7; i++) files.push({ path: 'sheets/folder-' + (i + 1) + '.svg', content: n + '.' + i })
   writeBuild(process.argv[2], files)
   if (n === 0) process.stdout.write('begun')
 }`

@@ -25,8 +25,8 @@ beforeEach(() => {
 afterEach(() => rmSync(out, { recursive: true, force: true }))
 
 const build = (tag: string, sheets = 2): OutFile[] => [
-  ...Array.from({ length: sheets }, (_, i) => ({ path: `sheets/folder-${i + 1}.svg`, text: `<svg>${tag} ${i}</svg>` })),
-  { path: 'manifest.json', text: `{"build":"${tag}"}` },
+  ...Array.from({ length: sheets }, (_, i) => ({ path: `sheets/folder-${i + 1}.svg`, content: `<svg>${tag} ${i}</svg>` })),
+  { path: 'manifest.json', content: `{"build":"${tag}"}` },
 ]
 
 /** Every file below the folder with its text. */
@@ -40,7 +40,7 @@ const contents = (path = folder, prefix = ''): Record<string, string> =>
     ),
   )
 
-const asFiles = (files: readonly OutFile[]) => Object.fromEntries(files.map(({ path, text }) => [path, text]))
+const asFiles = (files: readonly OutFile[]) => Object.fromEntries(files.map(({ path, content }) => [path, content]))
 
 describe('a build replaces the one before', () => {
   test('sheets that are no longer made are gone, and nothing else is left behind', () => {
@@ -65,7 +65,7 @@ describe('a build replaces the one before', () => {
     const past = new Date('2001-01-01T00:00:00Z')
     utimesSync(join(folder, 'sheets/folder-1.svg'), past, past)
     const [first, second, manifest] = build('one')
-    writeBuild(folder, [first!, { ...second!, text: '<svg>other</svg>' }, manifest!])
+    writeBuild(folder, [first!, { ...second!, content: '<svg>other</svg>' }, manifest!])
     expect(statSync(join(folder, 'sheets/folder-1.svg')).mtime).toEqual(past)
     expect(readFileSync(join(folder, 'sheets/folder-2.svg'), 'utf8')).toBe('<svg>other</svg>')
   })
@@ -95,9 +95,9 @@ describe('a build replaces the one before', () => {
 
 const journal = () => join(folder, '.building')
 const prepare = (name: string) => {
-  for (const { path, text } of build('two', 3)) {
+  for (const { path, content } of build('two', 3)) {
     mkdirSync(join(journal(), name, 'sheets'), { recursive: true })
-    writeFileSync(join(journal(), name, path), text)
+    writeFileSync(join(journal(), name, path), content)
   }
 }
 
