@@ -8,6 +8,10 @@ export { bench, full } from './length/unit'
 export { Length, ZERO, between, longest, mm, shortest, total } from './length/length'
 export { type Scale, parseScale } from './length/scale'
 
+// the subject's dimensions
+export { type Given, type GivenTable, type Survey, type SurveyOptions, type WorkedOut, dimensions } from './survey/dimensions'
+export { type Source, drawing, guess, handbook, ownMeasurement, photograph } from './survey/source'
+
 // stock
 export { catalogue } from './stock/catalogue'
 export { stock } from './stock/stock'

@@ -9,6 +9,7 @@ const PARTS = join(__dirname, '..', 'parts')
 const ORDER = [
   'finding',
   'length',
+  'survey',
   'stock',
   'shape',
   'section',

@@ -3,6 +3,7 @@ import { duplicateMark } from './duplicateMark'
 import { narrowSlot, narrowWeb, smallOpening } from './finestDetail'
 import { openingOutside } from './openingOutside'
 import type { Rule } from './rule'
+import { looseDimension, surveyGap, surveyRule } from './survey'
 import { scorePlace } from './scorePlace'
 import { tooLarge } from './tooLarge'
 
@@ -16,4 +17,7 @@ export const rules: readonly Rule[] = [
   narrowWeb,
   narrowSlot,
   smallOpening,
+  surveyRule,
+  looseDimension,
+  surveyGap,
 ]

@@ -111,7 +111,9 @@ const PAINT: Record<Severity, (paint: ReturnType<typeof pico.createColors>) => (
 function also(others: readonly Finding[]): string[] {
   if (others.length === 0) return []
   const marks = others.flatMap(({ mark }) => mark ?? [])
-  const named = marks.length > 0 ? `: ${plain(rangesOfMarks(marks), TEXT_LENGTH)}` : ''
+  const dimensions = others.flatMap(({ dimension }) => dimension ?? [])
+  const names = [...(marks.length > 0 ? [rangesOfMarks(marks)] : []), ...dimensions].join(', ')
+  const named = names === '' ? '' : `: ${plain(names, TEXT_LENGTH)}`
   return [`  and ${others.length} more like it${named}`]
 }
 

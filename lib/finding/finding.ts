@@ -16,6 +16,8 @@ export interface Finding {
   readonly mark?: string
   readonly family?: string
   readonly station?: string
+  /** The dimension of the survey that it is about. */
+  readonly dimension?: string
   /** Place on the flat piece, mm in the piece's own axes. */
   readonly at?: readonly [number, number]
   /** Where the author wrote it. */

@@ -11,6 +11,8 @@ export interface Bench {
   readonly scale: Scale
   /** Millimetres of one ply. @throws FindingError for a name that is not among the model's stocks */
   thickness(stock: string): number
+  /** By how many mm, on the subject, some of the survey's dimensions stand off what the survey says; by name. */
+  readonly moved?: ReadonlyMap<string, number>
 }
 
 let current: Bench | undefined
@@ -58,6 +60,11 @@ export function recording<T>(work: () => T): { result: T; read: string[] } {
 /** Notes that a figure was read: `scale`, `stock:folder.thickness`, `dimension:span`. */
 export function record(name: string): void {
   readings?.add(name)
+}
+
+/** By how much a dimension stands off what the survey says on this bench, mm on the subject. */
+export function movedBy(dimension: string): number {
+  return current?.moved?.get(dimension) ?? 0
 }
 
 export function requireBench(what: string): Bench {

@@ -1,6 +1,6 @@
 import { FindingError } from '../finding/finding'
 import { callSite, resolveSite } from '../finding/site'
-import { record, requireBench } from './bench'
+import { movedBy, record, requireBench } from './bench'
 
 /**
  * A length as the author writes it, before the scale is known. It is a sum of three parts that scale differently:
@@ -17,14 +17,17 @@ export class Length {
   readonly bench: number
   /** Plies by stock name. */
   readonly plies: Plies
-  /** Names of the survey's dimensions this length was made from. */
-  readonly dimensions: readonly string[]
+  /** How much of each of the survey's dimensions is in `full`, by its name: `{ span: 0.5 }` for half the span. */
+  readonly dimensions: Shares
+  /** The unit it was written in; undefined for what was worked out. */
+  readonly unit: Unit | undefined
 
   constructor(parts: LengthParts) {
     this.full = parts.full ?? 0
     this.bench = parts.bench ?? 0
     this.plies = parts.plies ?? NO_PLIES
     this.dimensions = parts.dimensions ?? NO_DIMENSIONS
+    this.unit = parts.unit
     Object.freeze(this)
   }
 
@@ -43,8 +46,8 @@ export class Length {
     return new Length({
       full: this.full * factor,
       bench: this.bench * factor,
-      plies: scaledPlies(this.plies, factor),
-      dimensions: this.dimensions,
+      plies: scaled(this.plies, factor),
+      dimensions: scaled(this.dimensions, factor),
     })
   }
 
@@ -63,11 +66,17 @@ export class Length {
 /** How many plies of each stock, by its name. */
 type Plies = Readonly<Record<string, number>>
 
+type Shares = Readonly<Record<string, number>>
+
+/** Units that lengths are written in; `ftIn` for feet and inches. */
+export type Unit = 'mm' | 'cm' | 'm' | 'in' | 'ft' | 'ftIn' | 'pt'
+
 export interface LengthParts {
   readonly full?: number
   readonly bench?: number
   readonly plies?: Plies
-  readonly dimensions?: readonly string[]
+  readonly dimensions?: Shares
+  readonly unit?: Unit
 }
 
 /**
@@ -82,11 +91,15 @@ export function mm(length: Length): number {
       'write its unit and kind: full.m(1.2) on the subject, bench.mm(3) on the bench',
     )
   }
-  for (const name of length.dimensions) record(`dimension:${name}`)
+  let onSubject = length.full
+  for (const name in length.dimensions) {
+    record(`dimension:${name}`)
+    onSubject += length.dimensions[name]! * movedBy(name)
+  }
   let value = length.bench
-  if (length.full !== 0) {
+  if (onSubject !== 0) {
     record('scale')
-    value += length.full / requireBench('a full-size length').scale.ratio
+    value += onSubject / requireBench('a full-size length').scale.ratio
   }
   for (const stock in length.plies) {
     const bench = requireBench('a thickness in plies')
@@ -121,7 +134,7 @@ export function lengthError(text: string, remedy: string): FindingError {
 }
 
 const NO_PLIES: Plies = Object.freeze({})
-const NO_DIMENSIONS: readonly string[] = Object.freeze([])
+const NO_DIMENSIONS: Shares = Object.freeze({})
 
 export const ZERO = new Length({})
 
@@ -130,22 +143,29 @@ function combine(a: Length, b: Length, sign: 1 | -1): Length {
   return new Length({
     full: a.full + sign * b.full,
     bench: a.bench + sign * b.bench,
-    plies: summedPlies(a.plies, b.plies, sign),
-    dimensions: b.dimensions.length === 0 ? a.dimensions : [...new Set([...a.dimensions, ...b.dimensions])],
+    plies: summed(a.plies, b.plies, sign),
+    dimensions: summed(a.dimensions, b.dimensions, sign),
   })
 }
 
-/** Most lengths have no plies, and all of those share one record. */
-function scaledPlies(plies: Plies, factor: number): Plies {
-  if (plies === NO_PLIES) return plies
-  return Object.fromEntries(Object.entries(plies).map(([stock, n]) => [stock, n * factor]))
+type Counts = Readonly<Record<string, number>>
+
+/** Most lengths have no plies and no dimensions, and all of those share one record. */
+function scaled(counts: Counts, factor: number): Counts {
+  if (counts === NO_PLIES || counts === NO_DIMENSIONS) return counts
+  return counted(Object.entries(counts).map(([name, n]) => [name, n * factor]))
 }
 
-function summedPlies(a: Plies, b: Plies, sign: 1 | -1): Plies {
-  if (b === NO_PLIES) return a
-  const plies: Record<string, number> = { ...a }
-  for (const stock in b) plies[stock] = (plies[stock] ?? 0) + sign * b[stock]!
-  return plies
+function summed(a: Counts, b: Counts, sign: 1 | -1): Counts {
+  if (b === NO_PLIES || b === NO_DIMENSIONS) return a
+  const sums = new Map(Object.entries(a))
+  for (const name in b) sums.set(name, (sums.get(name) ?? 0) + sign * b[name]!)
+  return counted([...sums])
+}
+
+/** Without what has cancelled out: a length less itself hangs on nothing any more. */
+function counted(entries: readonly (readonly [string, number])[]): Counts {
+  return Object.fromEntries(entries.filter(([, n]) => n !== 0))
 }
 
 function describe(value: unknown): string {

@@ -2,6 +2,9 @@ import { FindingError } from '../finding/finding'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
 import { type Scale, parseScale } from '../length/scale'
 import type { Stock } from '../stock/card'
+import type { SurveySheet } from '../survey/dimension'
+import type { AnySurvey } from '../survey/dimensions'
+import { joinSurveys } from '../survey/sheet'
 import { Assembly, type Part } from './assembly'
 
 export interface ModelOptions {
@@ -9,6 +12,8 @@ export interface ModelOptions {
   readonly scale: string | number
   /** Stocks of the author's own, beside or in place of the built-in ones. */
   readonly stocks?: readonly Stock[]
+  /** The subject's dimensions, as `dimensions({ … })` gives them; a list where they are in several parts. */
+  readonly survey?: AnySurvey | readonly AnySurvey[]
 }
 
 /** What an author's file exports: a description, evaluated as often as scales and stocks ask for it. */
@@ -16,6 +21,7 @@ export class ModelDefinition {
   readonly title: string
   readonly scale: Scale
   readonly stocks: readonly Stock[]
+  readonly survey: SurveySheet
   readonly body: () => Part | readonly Part[]
   readonly site: CallSite
 
@@ -23,6 +29,7 @@ export class ModelDefinition {
     this.title = title
     this.scale = parseScale(options.scale)
     this.stocks = options.stocks ?? []
+    this.survey = joinSurveys([options.survey ?? []].flat())
     this.body = body
     this.site = callSite()
     Object.freeze(this)

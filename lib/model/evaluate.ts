@@ -1,12 +1,15 @@
 import { type Finding, FindingError, compareText } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { resolveSite } from '../finding/site'
-import { keepBench, onBench, record } from '../length/bench'
+import { keepBench, onBench, record, recording } from '../length/bench'
 import type { Length } from '../length/length'
 import type { Scale } from '../length/scale'
 import type { Stock } from '../stock/card'
 import { BUILT_IN_STOCKS, overrideThickness } from '../stock/catalogue'
 import { asMeasured, type StockBook } from '../stock/stockBook'
+import type { Dimension, SurveySheet } from '../survey/dimension'
+import { movedWith } from '../survey/sheet'
+import { surveyTable } from '../survey/table'
 import { flattenAssembly } from './assembly'
 import { type ModelDefinition, rootAssembly } from './define'
 import { familyFinding } from './family'
@@ -25,6 +28,8 @@ export interface EvaluateOptions {
   readonly measured?: StockBook
   /** Thickness of some stocks in place of the catalogue's, by id. */
   readonly thickness?: ReadonlyMap<string, Length>
+  /** Lengths on the subject in place of what the survey says, by dimension; formulas follow. */
+  readonly dimensions?: ReadonlyMap<string, Length>
   /** Longest a single station, or the model's function between two stations, may take, ms. */
   readonly timeLimit?: number
 }
@@ -39,10 +44,13 @@ export const TIME_LIMIT = 10_000
 export function evaluateModel(definition: ModelDefinition, options: EvaluateOptions): Model {
   const scale = options.scale ?? definition.scale
   const stocks = stocksOf(definition, options)
-  const bench = { scale, thickness: (id: string) => thicknessOf(stocks, id) }
+  const off = offSurvey(definition, options.dimensions ?? new Map())
+  const moved = movedWith(definition.survey, off)
+  const bench = { scale, moved, thickness: (id: string) => thicknessOf(stocks, id) }
   const mine = newSession(stocks)
   const work = () => onBench(bench, () => inSession(mine, () => flattenAssembly(rootAssembly(definition, definition.body()))))
-  const { pieces, assemblies } = watched(definition, mine, options.timeLimit ?? TIME_LIMIT, work)
+  const { result, read } = recording(() => watched(definition, mine, options.timeLimit ?? TIME_LIMIT, work))
+  const { pieces, assemblies } = result
   checkStocks(pieces, stocks)
   return {
     name: options.name,
@@ -52,6 +60,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
     relations: relationsOf(mine),
+    survey: surveyTable(definition.survey, off, read),
     findings: findingsOf(mine),
   }
 }
@@ -94,6 +103,22 @@ function stocksOf(
   for (const stock of [...BUILT_IN_STOCKS, ...definition.stocks]) stocks.set(stock.id, asMeasured(stock, measured))
   for (const [id, length] of thickness) stocks.set(id, overrideThickness(knownStock(stocks, id), length))
   return stocks
+}
+
+/** How far dimensions stand off what the survey says when these lengths are put in their place. */
+function offSurvey({ survey }: ModelDefinition, wanted: ReadonlyMap<string, Length>): Map<string, number> {
+  return new Map([...wanted].map(([name, length]) => [name, length.full - knownDimension(survey, name).value]))
+}
+
+function knownDimension({ dimensions }: SurveySheet, name: string): Dimension {
+  const dimension = dimensions.find((one) => one.name === name)
+  if (dimension) return dimension
+  throw new FindingError({
+    id: 'survey',
+    severity: 'error',
+    text: `there is no dimension "${name}"`,
+    remedy: suggest(name, dimensions.map((one) => one.name)),
+  })
 }
 
 function thicknessOf(stocks: ReadonlyMap<string, Stock>, id: string): number {

@@ -1,6 +1,7 @@
 import type { Finding } from '../finding/finding'
 import type { Scale } from '../length/scale'
 import type { Stock } from '../stock/card'
+import type { SurveyTable } from '../survey/table'
 import type { Piece } from './piece'
 import type { Relation } from './relation'
 
@@ -19,6 +20,8 @@ export interface Model {
   readonly assemblies: readonly string[]
   /** What the parts are to one another; each once, in a settled order. */
   readonly relations: readonly Relation[]
+  /** The subject's dimensions and what must hold between them. */
+  readonly survey: SurveyTable
   /** What evaluation itself had to say. */
   readonly findings: readonly Finding[]
 }

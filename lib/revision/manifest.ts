@@ -7,6 +7,7 @@ import type { Placement } from '../nest/nest'
 import type { Point, Polyline } from '../shape/point'
 import type { Pose } from '../shape/pose'
 import type { Stock } from '../stock/card'
+import type { SurveyedDimension } from '../survey/table'
 import { fingerprints as fingerprintsOf } from './fingerprint'
 
 /**
@@ -21,11 +22,16 @@ export interface Manifest {
   readonly scale: { readonly ratio: number; readonly name: string }
   readonly assemblies: readonly string[]
   readonly relations: readonly Relation[]
+  /** What the survey says, by name. */
+  readonly dimensions: readonly ManifestDimension[]
   /** By id. Those that pieces are cut from. */
   readonly stocks: readonly ManifestStock[]
   /** By mark. */
   readonly pieces: readonly ManifestPiece[]
 }
+
+/** Lengths in mm on the subject. */
+export type ManifestDimension = Omit<SurveyedDimension, 'site' | 'mostly'>
 
 export interface ManifestStock extends Stock {
   /** How many sheets are cut. */
@@ -84,6 +90,7 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     scale: { ratio: model.scale.ratio, name: model.scale.name },
     assemblies: [...model.assemblies],
     relations: model.relations.map(roundRelation),
+    dimensions: model.survey.dimensions.toSorted((a, b) => compareText(a.name, b.name)).map(dimensionOf),
     stocks: stocks
       .toSorted((a, b) => compareText(a.id, b.id))
       .map((stock) => ({ ...stock, sheets: sheets.get(stock.id) ?? 0 })),
@@ -101,9 +108,12 @@ function* entriesOf(
   }
 }
 
-function textOf({ schema, model, title, scale, assemblies, relations, stocks }: Head, pieces: Iterable<ManifestPiece>): string {
-  const head = JSON.stringify({ schema, model, title, scale, assemblies }).slice(0, -1)
-  return `${head},\n"relations":[${onePerLine(relations)}\n],\n"stocks":[${onePerLine(stocks)}\n],\n"pieces":[${onePerLine(pieces)}\n]}\n`
+function textOf(head: Head, pieces: Iterable<ManifestPiece>): string {
+  const { schema, model, title, scale, assemblies, relations, dimensions, stocks } = head
+  const lists = Object.entries({ relations, dimensions, stocks, pieces })
+  const texts = lists.map(([name, list]) => `"${name}":[${onePerLine(list)}\n]`)
+  const facts = JSON.stringify({ schema, model, title, scale, assemblies })
+  return `${facts.slice(0, -1)},\n${texts.join(',\n')}}\n`
 }
 
 function onePerLine(entries: Iterable<unknown>): string {
@@ -215,6 +225,20 @@ function roundRelation(relation: Relation): Relation {
       return { ...relation, at: roundVector(relation.at, MILLI) }
     default:
       return relation
+  }
+}
+
+function dimensionOf({ name, value, values, unit, within, worst, source, note, from }: SurveyedDimension): ManifestDimension {
+  return {
+    name,
+    value: round(value),
+    ...(values && { values: values.map(round) }),
+    ...(unit && { unit }),
+    ...(within !== undefined && { within: round(within) }),
+    ...(worst !== undefined && { worst: round(worst) }),
+    ...(source && { source }),
+    note,
+    from,
   }
 }
 

@@ -1,6 +1,7 @@
 import * as v from 'valibot'
 import { FindingError } from '../finding/finding'
 import type { Point, Polyline } from '../shape/point'
+import { SOURCE_KINDS } from '../survey/source'
 import { type Manifest, SCHEMA } from './manifest'
 
 /**
@@ -28,10 +29,10 @@ export function readManifest(text: string, file = 'manifest.json'): Manifest {
   )
 }
 
-/** What older versions wrote, in the form of this one. Version 1 knew no relations. */
+/** What older versions wrote, in the form of this one. Version 1 knew no relations and no survey. */
 function renewed(data: unknown): unknown {
   if (typeof data !== 'object' || data === null || !('schema' in data) || data.schema !== 1) return data
-  return { ...data, schema: SCHEMA, relations: [] }
+  return { ...data, schema: SCHEMA, relations: [], dimensions: [] }
 }
 
 function parseJson(text: string, file: string): unknown {
@@ -111,6 +112,18 @@ const RELATION = v.variant('kind', [
   v.object({ kind: v.literal('sequence'), first: v.string(), second: v.string() }),
 ])
 
+const DIMENSION = v.object({
+  name: v.string(),
+  value: NUMBER,
+  values: v.exactOptional(v.array(NUMBER)),
+  unit: v.exactOptional(v.picklist(['mm', 'cm', 'm', 'in', 'ft', 'ftIn', 'pt'])),
+  within: v.exactOptional(NUMBER),
+  worst: v.exactOptional(NUMBER),
+  source: v.exactOptional(v.object({ kind: v.picklist(SOURCE_KINDS), title: v.string() })),
+  note: v.string(),
+  from: v.array(v.string()),
+})
+
 const PIECE = v.object({
   mark: v.string(),
   family: v.string(),
@@ -142,6 +155,7 @@ const MANIFEST = v.object({
   scale: v.object({ ratio: NUMBER, name: v.string() }),
   assemblies: v.array(v.string()),
   relations: v.array(RELATION),
+  dimensions: v.array(DIMENSION),
   stocks: v.array(STOCK),
   pieces: v.array(PIECE),
 })

@@ -135,10 +135,11 @@ function natural(knots: readonly number[], values: readonly Length[], x: number)
     return hermite(t, parts[i]!, parts[i + 1]!, h * slopes[i]!, h * slopes[i + 1]!)
   }
   const stocks = [...new Set(values.flatMap(({ plies }) => Object.keys(plies)))]
+  const names = [...new Set(values.flatMap(({ dimensions }) => Object.keys(dimensions)))]
   return new Length({
     full: at(({ full }) => full),
     bench: at(({ bench }) => bench),
     plies: Object.fromEntries(stocks.map((stock) => [stock, at(({ plies }) => plies[stock] ?? 0)])),
-    dimensions: [...new Set(values.flatMap(({ dimensions }) => dimensions))],
+    dimensions: Object.fromEntries(names.map((name) => [name, at(({ dimensions }) => dimensions[name] ?? 0)])),
   })
 }

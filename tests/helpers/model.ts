@@ -12,8 +12,8 @@ export function modelOf(
   body: () => Part | readonly Part[],
   options: Partial<ModelOptions & EvaluateOptions> & { at?: string } = {},
 ): Model {
-  const { at, stocks, ...rest } = options
-  const definition = model('Test', { scale: at ?? '1:60', ...(stocks && { stocks }) }, body)
+  const { at, stocks, survey, ...rest } = options
+  const definition = model('Test', { scale: at ?? '1:60', ...(stocks && { stocks }), ...(survey && { survey }) }, body)
   const { scale: _, ...evaluate } = rest
   return evaluateModel(definition, { name: 'test', ...evaluate })
 }

@@ -68,7 +68,7 @@ test('a length never changes', () => {
 })
 
 test('what was read is noted: the scale, the stock, the dimension', () => {
-  const span = new Length({ full: 12_000, dimensions: ['span'] })
+  const span = new Length({ full: 12_000, dimensions: { span: 1 } })
   const { read } = at('1:60', () => recording(() => mm(span.times(0.5).plus(bench.mm(1)))))
   expect(read).toEqual(['dimension:span', 'scale'])
   expect(at('1:60', () => recording(() => mm(bench.mm(1)))).read).toEqual([])

@@ -1,11 +1,16 @@
 import { describe, expect, test } from 'vitest'
 import { FindingError } from '../../lib/finding/finding'
 import { parseScale } from '../../lib/length/scale'
+import { full } from '../../lib/length/unit'
 import type { Model } from '../../lib/model/model'
 import { fingerprint } from '../../lib/revision/fingerprint'
 import { manifestOf, manifestText, type StockLayout, writeManifest } from '../../lib/revision/manifest'
 import { readManifest } from '../../lib/revision/readManifest'
 import { builtInStock } from '../../lib/stock/catalogue'
+import { dimensions } from '../../lib/survey/dimensions'
+import { joinSurveys } from '../../lib/survey/sheet'
+import { drawing } from '../../lib/survey/source'
+import { surveyTable } from '../../lib/survey/table'
 import { hole, rib, seat } from '../sheet/pieces'
 
 const [folder, divider] = [builtInStock('folder'), builtInStock('divider')]
@@ -31,6 +36,14 @@ const model: Model = {
   pieces,
   assemblies: ['wing', 'wing/ribs'],
   relations: [{ kind: 'join', a: 'WR-P01', b: 'WR-P02', how: 'glue' }],
+  survey: surveyTable(
+    joinSurveys([
+      dimensions({
+        span: { value: full.ftIn(80, 1 / 3), within: full.mm(20), source: drawing('sheet 2'), note: 'over "the" floats' },
+        halfSpan: { from: ({ span }) => span.times(1 / 2) },
+      }),
+    ]),
+  ),
   findings: [],
 }
 const layouts: StockLayout[] = [
@@ -111,10 +124,29 @@ describe('manifest', () => {
     expect(finding(() => readManifest(text.slice(0, text.indexOf('},\n{"mark"') + 1))).text).toMatch(/is cut off after/)
   })
 
-  test('from version 1, which knew no relations, is still read', () => {
-    const { relations, ...old } = JSON.parse(text)
+  test('holds what the survey says, by name, a dimension a line', () => {
+    expect(readManifest(text).dimensions).toEqual([
+      { name: 'halfSpan', value: 12196.233, unit: 'ftIn', within: 10, worst: 10, note: '', from: ['span'] },
+      {
+        name: 'span',
+        value: 24392.467,
+        unit: 'ftIn',
+        within: 20,
+        worst: 20,
+        source: { kind: 'drawing', title: 'sheet 2' },
+        note: 'over "the" floats',
+        from: [],
+      },
+    ])
+    expect(text).toContain('\n"dimensions":[\n{"name":"halfSpan",')
+  })
+
+  test('from version 1, which knew no relations and no survey, is still read', () => {
+    const { relations, dimensions, ...old } = JSON.parse(text)
     expect(relations).toHaveLength(1)
-    expect(readManifest(JSON.stringify({ ...old, schema: 1 }))).toEqual({ ...readManifest(text), relations: [] })
+    expect(dimensions).toHaveLength(2)
+    const read = readManifest(JSON.stringify({ ...old, schema: 1 }))
+    expect(read).toEqual({ ...readManifest(text), relations: [], dimensions: [] })
   })
 
   test('from a newer version, names both versions', () => {

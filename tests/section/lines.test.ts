@@ -67,7 +67,7 @@ test('values keep their kind: full size scales, the bench does not', () => {
 })
 
 test('the dimensions a table was made from are noted', () => {
-  const breadth = new Length({ full: 900, dimensions: ['beam'] })
+  const breadth = new Length({ full: 900, dimensions: { beam: 1 } })
   const rows = [[full.m(0), full.m(0)], [full.m(1), breadth], [full.m(2), breadth]] as const
   for (const curve of ['monotone', 'natural'] as const) {
     expect(at('1:50', () => recording(() => mm(table(rows, { curve })(full.m(0.4)))).read)).toContain('dimension:beam')
