@@ -17,6 +17,9 @@ export interface SurveyTable {
   readonly read: readonly string[]
 }
 
+/** Of a model that keeps no survey. */
+export const NO_SURVEY: SurveyTable = Object.freeze({ dimensions: [], rules: [], read: [] })
+
 export interface SurveyedDimension {
   readonly name: string
   /** Of a table the first value. */

@@ -7,6 +7,7 @@ import { parseScale } from '../../lib/length/scale'
 import type { Piece } from '../../lib/model/piece'
 import { type Manifest, manifestOf } from '../../lib/revision/manifest'
 import { builtInStock } from '../../lib/stock/catalogue'
+import { NO_SURVEY } from '../../lib/survey/table'
 import { box, testPiece } from '../sheet/pieces'
 
 const stocks = new Map(['folder', 'divider'].map((id) => [id, builtInStock(id)]))
@@ -25,7 +26,7 @@ const pieces: Piece[] = [
 ]
 
 const manifest: Manifest = manifestOf(
-  { name: 'tug', title: 'Tug', pieces, assemblies: [], relations: [], findings: [], scale: parseScale('1:60'), stocks },
+  { name: 'tug', title: 'Tug', pieces, assemblies: [], relations: [], survey: NO_SURVEY, findings: [], scale: parseScale('1:60'), stocks },
   ['folder', 'divider'].map((id) => ({
     stock: stocks.get(id)!,
     sheets: 1,

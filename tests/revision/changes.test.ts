@@ -5,6 +5,7 @@ import type { Piece } from '../../lib/model/piece'
 import { type Changes, compareManifests, isChanged } from '../../lib/revision/changes'
 import { manifestOf } from '../../lib/revision/manifest'
 import { builtInStock } from '../../lib/stock/catalogue'
+import { NO_SURVEY } from '../../lib/survey/table'
 import { hole, rib, seat } from '../sheet/pieces'
 
 const [folder, divider] = [builtInStock('folder'), builtInStock('divider')]
@@ -19,6 +20,7 @@ function manifest(pieces: readonly Piece[], { scale = '1:60', thickness = folder
     pieces,
     assemblies: [],
     relations: [],
+    survey: NO_SURVEY,
     findings: [],
   }
   return manifestOf(model, [])

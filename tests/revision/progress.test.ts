@@ -6,13 +6,14 @@ import { type Manifest, manifestOf } from '../../lib/revision/manifest'
 import { progressOf } from '../../lib/revision/progress'
 import { type LoggedShape, shapeOf } from '../../lib/revision/shapes'
 import { builtInStock } from '../../lib/stock/catalogue'
+import { NO_SURVEY } from '../../lib/survey/table'
 import { box, hole, line, testPiece } from '../sheet/pieces'
 
 const stocks = new Map(['folder', 'divider'].map((id) => [id, builtInStock(id)]))
 
 function buildOf(...pieces: Piece[]): Manifest {
   const assemblies = ['hull', 'hull/frames', 'cabin']
-  const rest = { assemblies, relations: [], findings: [], scale: parseScale('1:60'), stocks }
+  const rest = { assemblies, relations: [], survey: NO_SURVEY, findings: [], scale: parseScale('1:60'), stocks }
   return manifestOf({ name: 'tug', title: 'Tug', pieces, ...rest }, [])
 }
 

@@ -11,6 +11,7 @@ import { BUILT_IN_STOCKS } from '../../stock/catalogue'
 import { figureAt, figuresFrom, type Instrument, MEASURABLE, type Measurable, type MeasuredFigures } from '../../stock/measured'
 import { parseReadings, READINGS } from '../../stock/readings'
 import { asMeasured, type StockBook } from '../../stock/stockBook'
+import { NO_SURVEY } from '../../survey/table'
 import { compileModel } from '../compile'
 import { keepStdoutClean } from '../console'
 import { EXIT } from '../options'
@@ -132,6 +133,7 @@ function coupon(card: Stock, workshop: Workshop, manner: Manner): number {
     pieces,
     assemblies: ['coupons'],
     relations: [],
+    survey: NO_SURVEY,
     findings: [],
   }
   const { findings, files } = compileModel(model, { effort: 'quick' })
