@@ -50,6 +50,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/list') as typeof import('./command/list')).list
     case 'stock':
       return (require('./command/stock') as typeof import('./command/stock')).stock
+    case 'view':
+      return (require('./command/view') as typeof import('./command/view')).view
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

@@ -6,6 +6,8 @@ export interface OptionSpec {
   readonly kind: 'flag' | 'text' | 'number' | 'list'
   /** A flag that can also be taken back: `--no-color`. */
   readonly negatable?: true
+  /** A number may be 0 as well. */
+  readonly zero?: true
   /** Stands for the value in the help: `RATIO`. */
   readonly value?: string
   readonly help: string
@@ -116,6 +118,20 @@ export const OPTIONS = {
     example: '--time-limit 60',
     default: 20,
   },
+  port: {
+    kind: 'number',
+    value: 'NUMBER',
+    zero: true,
+    help: 'Serve the page at this port of your own machine; 0 for any that is free.',
+    example: '--port 0',
+    default: 4072,
+  },
+  export: {
+    kind: 'text',
+    value: 'FILE',
+    help: 'Write the page as one HTML file that opens from disk without a network, and end.',
+    example: '--export sandpiper.html',
+  },
   color: {
     kind: 'flag',
     negatable: true,
@@ -208,6 +224,16 @@ export const COMMANDS = {
       'cardwright stock coupon folder',
       'cardwright stock measure folder pile=2.83mm,2.85mm holds=0.294mm droop-along=160mm:14mm',
     ],
+  },
+  view: {
+    summary: 'Build, and show the model, its sheets and its findings on a page in your browser.',
+    details: [
+      'The page is served on this machine alone (127.0.0.1), follows every save as build --watch does, and ends with' +
+        ' Ctrl+C. With --export it is written to a file instead.',
+    ],
+    operand: MODELS,
+    options: ['port', 'export', 'scale', 'stock', 'out', 'effort', 'types', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright view', 'cardwright view sandpiper --port 0', 'cardwright view tram --export tram.html'],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

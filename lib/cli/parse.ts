@@ -98,19 +98,19 @@ function valuesOf(given: Record<string, unknown>): OptionValues {
       continue
     }
     const value = [given[name]].flat().at(-1) ?? spec.default
-    if (spec.kind === 'number') values[name] = positive(name, value)
+    if (spec.kind === 'number') values[name] = number(name, value)
     else values[name] = spec.kind === 'text' ? filled(name, value) : value
   }
   return values as OptionValues
 }
 
-function positive(name: OptionName, value: unknown): number {
+function number(name: OptionName, value: unknown): number {
+  const { zero, example } = optionSpec(name)
   const number = Number(value)
-  if (String(value).trim() !== '' && Number.isFinite(number) && number > 0) return number
-  throw new UsageError(
-    `--${name} "${String(value)}" is not a number above 0`,
-    `write it like ${optionSpec(name).example}`,
-  )
+  const fits = String(value).trim() !== '' && Number.isFinite(number) && (number > 0 || (zero === true && number === 0))
+  if (fits) return number
+  const wanted = zero ? 'a number from 0' : 'a number above 0'
+  throw new UsageError(`--${name} "${String(value)}" is not ${wanted}`, `write it like ${example}`)
 }
 
 function filled(name: OptionName, value: unknown): unknown {

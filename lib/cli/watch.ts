@@ -13,8 +13,15 @@ import type { Workshop } from './workshop'
  * Builds, then builds again what a saved file touches, in this process, with everything else still loaded. Errors are
  * printed and end nothing. Types are checked after each build, and told when they are known unless a newer build has
  * begun by then. Never returns: the user ends it.
+ *
+ * @param onBuilt what was built, each time, first all of it
  */
-export function watchModels(workshop: Workshop, request: Request, manner: Manner): Promise<never> {
+export function watchModels(
+  workshop: Workshop,
+  request: Request,
+  manner: Manner,
+  onBuilt: (outcomes: readonly Outcome[]) => void = () => {},
+): Promise<never> {
   const checker = request.options.types === false ? undefined : createTypeChecker(workshop.root)
   const results = new Map<string, Outcome>()
   let generation = 0
@@ -31,6 +38,7 @@ export function watchModels(workshop: Workshop, request: Request, manner: Manner
       printOutcomes(outcomes, workshop, manner)
       process.stdout.write(`built in ${seconds} s, waiting for changes\n`)
     }
+    onBuilt(outcomes)
     void checker?.check(models.map(({ file }) => file)).then((findings) => {
       if (mine === generation) printTypeErrors(newTypeErrors(findings, outcomes), manner)
     })

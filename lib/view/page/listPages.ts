@@ -1,0 +1,152 @@
+import type { PageData } from '../data'
+import { el, fill, plural } from './dom'
+import { type Tone, paintingOf } from './paint'
+import type { Colour, Store } from './store'
+
+/** What the build had to say, the worst first. */
+export function findingsPage(store: Store): HTMLElement {
+  return listPage(store, 'findings', 'Findings', (data) => {
+    if (data.findings.length === 0) return [el('p', { className: 'nothing' }, 'Nothing was found. Have a look at the sheets before you cut.')]
+    return [
+      el(
+        'ol',
+        { className: 'findings' },
+        ...data.findings.map(({ id, severity, text, remedy, piece, subject, at, site }, i) => {
+          const mark = piece === undefined ? undefined : pieceLink(store, piece)
+          const sheet = piece === undefined ? undefined : data.pieces[piece]!.places[0]?.[0]
+          return el(
+            'li',
+            { className: `found ${severity}`, value: i + 1 },
+            el('p', {}, el('strong', {}, severity), ' ', mark ?? subject ?? '', `${mark ?? subject ? ': ' : ''}${text}`),
+            el('p', { className: 'aside' }, remedy),
+            el(
+              'p',
+              { className: 'aside place' },
+              [site, at && `at ${at[0].toFixed(2)}, ${at[1].toFixed(2)} mm on the piece`, id].filter(Boolean).join(' · '),
+              sheet === undefined ? undefined : sheetLink(store, sheet),
+            ),
+          )
+        }),
+      ),
+    ]
+  })
+}
+
+/** What is not as it was in the revision compared with. */
+export function changesPage(store: Store): HTMLElement {
+  return listPage(store, 'changes', 'Changes', (data) => {
+    const { changes } = data
+    if (!changes) {
+      return [
+        el(
+          'p',
+          { className: 'nothing' },
+          'There is nothing to compare with: the sheets of this model are in no commit yet. Commit the folder out, and the next change shows here.',
+        ),
+      ]
+    }
+    const { pieces, gone, since } = changes
+    const total = pieces.length + gone.length
+    const kinds = [...new Set(pieces.map(({ kind }) => kind))]
+    return [
+      el('p', {}, total === 0 ? `All ${plural(data.pieces.length, 'piece')} are as in ${since}.` : `Since ${since}:`),
+      ...kinds.map((kind) =>
+        el(
+          'section',
+          {},
+          el('h3', {}, `${kind} (${pieces.filter((change) => change.kind === kind).length})`),
+          el(
+            'ul',
+            { className: 'rows' },
+            ...pieces
+              .filter((change) => change.kind === kind)
+              .map(({ piece, text }) => el('li', {}, pieceLink(store, piece), el('span', {}, text))),
+          ),
+        ),
+      ),
+      ...(gone.length > 0 ? [el('section', {}, el('h3', {}, `gone (${gone.length})`), el('p', { className: 'marks' }, gone.join(', ')))] : []),
+      ...(pieces.length > 0 ? [showLink(store, 'changes')] : []),
+    ]
+  })
+}
+
+/** How far the bench has come, by assembly. */
+export function progressPage(store: Store): HTMLElement {
+  return listPage(store, 'progress', 'Progress', (data) => {
+    const { progress, pieces, assemblies } = data
+    if (!progress) {
+      return [el('p', { className: 'nothing' }, 'There is no logbook yet.')]
+    }
+    const { tones, of } = paintingOf(data, 'progress')
+    const rows = assemblies
+      .map((path, i) => ({ path, own: pieces.flatMap((piece, n) => (piece.assembly === i ? [n] : [])) }))
+      .filter(({ own }) => own.length > 0)
+    const all = pieces.map((_, n) => n)
+    return [
+      key(tones),
+      el(
+        'table',
+        { className: 'progress' },
+        el('tbody', {}, progressRow('the whole model', all, tones, of), ...rows.map(({ path, own }) => progressRow(path, own, tones, of))),
+      ),
+      showLink(store, 'progress'),
+    ]
+  })
+}
+
+function progressRow(name: string, own: readonly number[], tones: readonly Tone[], of: readonly number[]): HTMLElement {
+  const counts = tones.map((_, state) => own.filter((n) => of[n] === state).length)
+  const bar = el('div', { className: 'bar' })
+  for (const [state, count] of counts.entries()) {
+    if (count === 0) continue
+    const part = el('span', { className: `pattern-${tones[state]!.pattern}`, title: `${tones[state]!.name}: ${count}` })
+    part.style.backgroundColor = css(tones[state]!)
+    part.style.flexGrow = String(count)
+    bar.append(part)
+  }
+  const told = counts.flatMap((count, state) => (count > 0 && state > 0 ? [`${count} ${tones[state]!.name}`] : []))
+  return el('tr', {}, el('th', { scope: 'row' }, name), el('td', {}, bar), el('td', { className: 'aside' }, told.join(', ') || `none of ${own.length}`))
+}
+
+function key(tones: readonly Tone[]): HTMLElement {
+  return el(
+    'ul',
+    { className: 'key flat-key' },
+    ...tones.map((tone) => {
+      const swatch = el('span', { className: `swatch pattern-${tone.pattern}` })
+      swatch.style.backgroundColor = css(tone)
+      return el('li', {}, swatch, el('span', {}, tone.name))
+    }),
+  )
+}
+
+function css({ paint }: Tone): string {
+  return `rgb(${paint.map((part) => Math.round(part * 255)).join(' ')})`
+}
+
+function listPage(store: Store, name: string, title: string, contents: (data: PageData) => HTMLElement[]): HTMLElement {
+  const page = el('section', { className: `page list-page ${name}-page`, 'aria-label': title })
+  const write = () => fill(page, el('div', { className: 'leaf-of-text' }, el('h2', {}, title), ...contents(store.book.data)))
+  store.on((changed) => changed.has('book') && write())
+  write()
+  return page
+}
+
+/** A mark that leads to the piece in the model. */
+function pieceLink(store: Store, piece: number): HTMLElement {
+  const link = el('button', { type: 'button', className: 'link mark' }, store.book.data.pieces[piece]!.mark)
+  link.addEventListener('click', () => store.choose({ page: 'model', piece }))
+  return link
+}
+
+function sheetLink(store: Store, sheet: number): HTMLElement {
+  const link = el('button', { type: 'button', className: 'link' }, `sheet ${store.book.data.sheets[sheet]!.name}`)
+  link.addEventListener('click', () => store.choose({ page: 'sheets', sheet }))
+  return link
+}
+
+function showLink(store: Store, colour: Colour): HTMLElement {
+  const link = el('button', { type: 'button' }, 'Show on the model')
+  link.addEventListener('click', () => store.choose({ page: 'model', colour }))
+  return el('p', {}, link)
+}

@@ -1,0 +1,170 @@
+import type { PageData, PagePlace, PageSheet } from '../data'
+import { el, fill, plural, svg } from './dom'
+import { pathOf } from './pieceCard'
+import type { Store } from './store'
+import { unpackLoops } from './unpack'
+
+/** All sheets side by side, or one of them large; findings are pinned where they are. */
+export function sheetsPage(store: Store): HTMLElement {
+  const page = el('section', { className: 'page sheets-page', 'aria-label': 'Sheets' })
+  const write = () => {
+    const { sheet } = store.choice
+    fill(page, sheet === undefined ? gallery(store) : large(store, sheet))
+  }
+  store.on((changed) => {
+    if (changed.has('book') || changed.has('sheet')) write()
+    else if (changed.has('piece')) for (const one of page.querySelectorAll('.over')) mark(one, store.choice.piece)
+  })
+  page.addEventListener('keydown', ({ key }) => key === 'Escape' && store.choose({ sheet: undefined }))
+  write()
+  return page
+}
+
+function gallery(store: Store): HTMLElement {
+  const { data } = store.book
+  if (data.sheets.length === 0) {
+    return el('p', { className: 'nothing' }, 'No sheets yet: they are drawn by the first build without errors.')
+  }
+  return el(
+    'div',
+    { className: 'gallery' },
+    ...data.sheets.map((sheet, i) => {
+      const button = el('button', { type: 'button', className: 'leaf' }, drawn(store, i), caption(data, sheet, i))
+      button.addEventListener('click', () => store.choose({ sheet: i }))
+      return button
+    }),
+  )
+}
+
+function caption(data: PageData, { name, stock }: PageSheet, i: number): HTMLElement {
+  const n = data.pieces.reduce((sum, { places }) => sum + places.filter(([sheet]) => sheet === i).length, 0)
+  const found = pinsOn(data, i).length
+  const card = data.stocks[stock]!
+  return el(
+    'span',
+    { className: 'caption' },
+    el('strong', {}, name),
+    ` ${card.thickness.toFixed(2)} mm, ${plural(n, 'piece')}${found > 0 ? `, ${plural(found, 'pin')}` : ''}`,
+  )
+}
+
+function large(store: Store, i: number): HTMLElement {
+  const { data } = store.book
+  const back = el('button', { type: 'button' }, 'All sheets')
+  back.addEventListener('click', () => store.choose({ sheet: undefined }))
+  const step = (by: number, text: string) => {
+    const button = el('button', { type: 'button', disabled: data.sheets[i + by] === undefined }, text)
+    button.addEventListener('click', () => store.choose({ sheet: i + by }))
+    return button
+  }
+  const figure = drawn(store, i, true)
+  const wide = el('input', { type: 'checkbox', id: 'wide' })
+  wide.addEventListener('change', () => figure.classList.toggle('wide', wide.checked))
+  figure.addEventListener('click', ({ target }) => {
+    const piece = (target as Element).closest('[data-piece]')?.getAttribute('data-piece')
+    if (piece) store.choose({ piece: Number(piece) })
+  })
+  return el(
+    'div',
+    { className: 'large' },
+    el(
+      'p',
+      { className: 'line bar' },
+      back,
+      step(-1, 'The one before'),
+      step(1, 'The next'),
+      caption(data, data.sheets[i]!, i),
+      el('span', { className: 'line' }, wide, el('label', { htmlFor: 'wide' }, 'closer')),
+    ),
+    chosenLine(store),
+    figure,
+  )
+}
+
+/** What is chosen, with the way back to the model. */
+function chosenLine(store: Store): HTMLElement {
+  const line = el('p', { className: 'line chosen', 'aria-live': 'polite' })
+  const write = () => {
+    const piece = store.book.data.pieces[store.choice.piece ?? -1]
+    if (!piece) return fill(line, el('span', { className: 'aside' }, 'Click a piece for its mark.'))
+    const there = el('button', { type: 'button', className: 'link' }, 'see it in the model')
+    there.addEventListener('click', () => store.choose({ page: 'model' }))
+    fill(line, el('strong', {}, piece.mark), ` ${store.book.data.assemblies[piece.assembly] ?? ''} `, there)
+  }
+  store.on((changed) => line.isConnected && changed.has('piece') && write())
+  write()
+  return line
+}
+
+/** The sheet's drawing with the outlines of its pieces over it, to point at, and its pins. */
+function drawn(store: Store, i: number, withPieces = false): HTMLElement {
+  const { data, sheetAddress } = store.book
+  const { name, width, height } = data.sheets[i]!
+  const over = svg('svg', { class: 'over', viewBox: `0 0 ${width} ${height}`, 'aria-hidden': withPieces ? undefined : 'true' })
+  for (const [piece, { places }] of data.pieces.entries()) {
+    const here = places.filter(([sheet]) => sheet === i)
+    if (here.length === 0) continue
+    const d = unpackLoops(data.pieces[piece]!).slice(0, 1).map(pathOf).join('')
+    for (const place of here) {
+      const outline = svg('path', { d, transform: transformOf(place, height), 'data-piece': piece })
+      if (withPieces) outline.append(svg('title', {}, data.pieces[piece]!.mark))
+      over.append(outline)
+    }
+  }
+  for (const { at: [x, y], n, severity, text } of pinsOn(data, i)) {
+    const pin = svg('g', { class: `pin ${severity}`, transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})` })
+    pin.append(
+      svg('path', { d: 'M0 0L-2.6 -5.2A3.6 3.6 0 1 1 2.6 -5.2Z' }),
+      svg('text', { y: '-6.4', 'text-anchor': 'middle' }, String(n + 1)),
+      svg('title', {}, `${severity}: ${text}`),
+    )
+    over.append(pin)
+  }
+  mark(over, store.choice.piece)
+  const image = el('img', { src: sheetAddress(name), alt: `Sheet ${name}`, loading: 'lazy', width, height })
+  const figure = el('span', { className: 'sheet' }, image, over)
+  figure.style.aspectRatio = `${width} / ${height}`
+  return figure
+}
+
+function mark(over: Element, piece: number | undefined): void {
+  for (const outline of over.querySelectorAll('[data-piece]')) {
+    outline.classList.toggle('here', outline.getAttribute('data-piece') === String(piece))
+  }
+}
+
+/** Outlines are drawn with y down already, so they are turned the other way round. */
+function transformOf([, x, y, turn]: PagePlace, height: number): string {
+  return `translate(${x.toFixed(3)} ${(height - y).toFixed(3)}) rotate(${-turn})`
+}
+
+interface Pin {
+  /** On the sheet, y down. */
+  readonly at: readonly [number, number]
+  /** Index of the finding. */
+  readonly n: number
+  readonly severity: string
+  readonly text: string
+}
+
+/** A finding without a place on its piece is pinned to the middle of the piece. */
+export function pinsOn({ sheets, pieces, findings }: PageData, i: number): Pin[] {
+  return findings.flatMap(({ piece, at, severity, text }, n): Pin[] => {
+    if (piece === undefined) return []
+    const place = pieces[piece]!.places.find(([sheet]) => sheet === i)
+    if (!place) return []
+    const [u, v] = at ?? centreOf(unpackLoops(pieces[piece]!)[0]!)
+    const [, x, y, turn] = place
+    const [cos, sin] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
+    return [{ at: [x + u * cos - v * sin, sheets[i]!.height - (y + u * sin + v * cos)], n, severity, text }]
+  })
+}
+
+function centreOf(loop: Float32Array): [number, number] {
+  let [x, y] = [0, 0]
+  for (let i = 0; i < loop.length; i += 2) {
+    x += loop[i]!
+    y += loop[i + 1]!
+  }
+  return [(2 * x) / loop.length, (2 * y) / loop.length]
+}
