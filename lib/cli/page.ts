@@ -1,13 +1,14 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { compareText } from '../finding/finding'
+import { isRigid } from '../fit/place'
+import { posesOf, type Solid, solidsOf } from '../fit/solid'
 import type { Piece } from '../model/piece'
 import { type Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
 import type { Stock } from '../stock/card'
 import type { PageData } from '../view/data'
 import { documentOf } from '../view/document'
-import { slabsOf } from '../view/slab'
 import { findingsOf, hasErrors, type Outcome } from './report'
 import { within, type Workshop } from './workshop'
 
@@ -24,7 +25,6 @@ export function pageOf(outcome: Outcome, workshop: Workshop): ModelPage {
   const sheets = sheetsIn(folder)
   const findings = findingsOf(outcome)
   const { title, scale, assemblies, stocks, pieces } = outcome.model ? ofModel(outcome.model) : ofManifest(manifest)
-  const thickness = new Map(stocks.map(({ id, thickness }) => [id, thickness.value]))
   const data = documentOf({
     name: outcome.name,
     title: title ?? outcome.name,
@@ -35,11 +35,20 @@ export function pageOf(outcome: Outcome, workshop: Workshop): ModelPage {
     placements: new Map(manifest?.pieces.map(({ mark, placements }) => [mark, placements])),
     sheets: sheetsByStock(stocks, sheets),
     findings,
-    solids: slabsOf(pieces, ({ stock, plies }) => (thickness.get(stock) ?? 0) * plies),
+    solids: standing(pieces, stocks),
     fileName: (file) => within(workshop.root, file),
     ...(hasErrors(findings) && { stale: staleText(outcome) }),
   })
   return { data, sheets }
+}
+
+/** Solids of all pieces that have a place a flat thing can have; what is wrong with the others is a finding. */
+function standing(pieces: readonly Piece[], stocks: readonly Stock[]): Solid[] {
+  const byId = new Map(stocks.map((stock) => [stock.id, stock]))
+  return pieces.flatMap((piece) => {
+    const stock = byId.get(piece.stock)
+    return stock && posesOf(piece).every(isRigid) ? solidsOf(piece, stock) : []
+  })
 }
 
 interface Shown {

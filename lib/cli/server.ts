@@ -29,7 +29,10 @@ export interface PageServer {
  *
  * @throws UsageError where the port is taken or not allowed
  */
-export function startServer(port: number): Promise<PageServer> {
+export async function startServer(port: number): Promise<PageServer> {
+  if (!Number.isInteger(port) || port > MOST_PORT) {
+    throw new UsageError(`port ${port} is no port: they are whole numbers up to ${MOST_PORT}`, REMEDY)
+  }
   const files = new Map<string, Served>()
   const listeners = new Set<ServerResponse>()
   const server = createServer((request, response) => answer(request, response, files, listeners))
@@ -55,6 +58,8 @@ export function startServer(port: number): Promise<PageServer> {
 }
 
 const LOOPBACK = '127.0.0.1'
+const MOST_PORT = 65535
+const REMEDY = 'give another with --port, or --port 0 for any that is free'
 
 function answer(
   request: IncomingMessage,
@@ -109,11 +114,10 @@ function listen(request: IncomingMessage, response: ServerResponse, listeners: S
 function portError(port: number, error: NodeJS.ErrnoException): unknown {
   const why = WHY[error.code ?? '']
   if (why === undefined) return error
-  return new UsageError(`port ${port} ${why}`, 'give another with --port, or --port 0 for any that is free')
+  return new UsageError(`port ${port} ${why}`, REMEDY)
 }
 
 const WHY: Readonly<Record<string, string>> = {
   EADDRINUSE: 'is taken, perhaps by another cardwright view',
   EACCES: 'is not yours to open',
-  ERR_SOCKET_BAD_PORT: 'is no port: they go up to 65535',
 }

@@ -140,10 +140,8 @@ export function createScene(): ModelScene {
       looks.image.data = new Float32Array(ROW * looks.image.height * 4)
       looks.minFilter = looks.magFilter = NearestFilter
       shared.looks.value = looks
-      for (const child of [...scene.children]) {
-        scene.remove(child)
-        if (child !== mat) (child as Faces).geometry.dispose()
-      }
+      for (const child of scene.children) if (child !== mat) (child as Faces).geometry.dispose()
+      scene.clear()
       const edges = edgeGeometry(next)
       scene.add(mat, new Faces(faceGeometry(next), materials.faces), new LineSegments(edges, materials.edges))
       for (const child of scene.children) child.frustumCulled = false
