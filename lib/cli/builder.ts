@@ -1,19 +1,23 @@
-import { existsSync, readFileSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import { join } from 'node:path'
-import { type Finding, FindingError } from '../finding/finding'
-import type { Manifest } from '../revision/manifest'
-import { readManifest } from '../revision/readManifest'
-import { compileModel } from './compile'
-import { problemOf } from './problem'
+import type { Finding } from '../finding/finding'
+import { buildInputs } from './cache/inputs'
+import { NO_MEMORY } from './cache/memory'
+import { fileDigest } from './cache/stands'
+import type { SheetCount } from './compile'
+import type { Failed } from './make'
 import type { Progress } from './progress'
 import type { ModelFile } from './project'
-import { hasErrors, type Outcome } from './report'
+import type { ModelFacts, Outcome } from './report'
 import type { Workshop } from './workshop'
-import { isSame, type OutFile, writeBuild } from './write'
+import { digestsOf, type FileDigest, holdsBuild, writeBuild } from './write'
 
 /**
  * Takes one model from its file to its findings and, with `write`, to its output folder. A model with an error is not
  * written at all. Undefined for a file that is no model.
+ *
+ * Where nothing that the result depends on has changed since it was last found, and the output folder is as it should
+ * be, the model is not even loaded.
  */
 export function buildModel(
   file: ModelFile,
@@ -22,58 +26,72 @@ export function buildModel(
   write: boolean,
 ): Outcome | undefined {
   const folder = join(workshop.out, file.name)
-  const outcome = { name: file.name, file: file.file, sheets: [], ...(write && { folder, written: 'kept' as const }) }
-  const evaluated = workshop.evaluate(file)
-  if (!evaluated) return undefined
-  if ('problem' in evaluated) return { ...outcome, problems: [evaluated.problem] }
-  const { model, atRatio } = evaluated
+  const before = workshop.repack ? '' : fileDigest(join(folder, MANIFEST))
+  const inputs = inputsOf(file, workshop, before)
+  const memory = workshop.wantsModels ? NO_MEMORY : workshop.memory
+  const known = memory.recall('build', inputs) as Result | typeof NO_MODEL | undefined
+  if (known === NO_MODEL) return undefined
+  if (known && (!write || holdsBuild(folder, known.files))) {
+    return outcomeOf(file, folder, known, write ? 'unchanged' : undefined)
+  }
+
+  const { makeModel } = require('./make') as typeof import('./make')
+  const made = makeModel(file, workshop, progress)
+  if (made === undefined) {
+    memory.remember('build', inputs, workshop.loader.sourceOf(file.file), NO_MODEL)
+    return undefined
+  }
+  if ('problems' in made) return failed(file, folder, made, write)
+  const { model, facts, sheets, findings, files, settled } = made
+  const result: Result = { facts, sheets, findings, files: digestsOf(files) }
   try {
-    const onProgress = (what: string, done: number, total: number) =>
-      progress.step(`${file.name}: ${what}`, done, total)
-    const { manifest, findings: unread } = workshop.repack ? NOTHING_BEFORE : manifestIn(folder)
-    const { findings, sheets, files } = compileModel(model, {
-      atRatio,
-      onProgress,
-      recall: workshop.recallOf(file),
-      effort: workshop.effort,
-      formats: workshop.formats,
-      dpi: workshop.dpi,
-      ...(manifest && { before: manifest }),
-    })
-    const stale = write || files.length === 0 ? [] : staleBuild(folder, files)
-    const all = [...findings, ...unread, ...stale]
-    const made = { ...outcome, model, sheets, problems: all.map((finding) => ({ finding })) }
-    if (!write || hasErrors(all)) return made
-    return { ...made, written: writeBuild(folder, files) }
+    const written = write ? writeBuild(folder, files) : undefined
+    // The next build starts from the manifest that this one has written.
+    const next = written === 'written' && !workshop.repack ? manifestDigest(result) : before
+    if (memory !== NO_MEMORY && (next === before || settled())) {
+      memory.remember('build', inputsOf(file, workshop, next), workshop.loader.sourceOf(file.file), result)
+    }
+    return { ...outcomeOf(file, folder, result, written), model }
   } catch (error) {
-    return { ...outcome, model, problems: [problemOf(error)] }
+    const { problemOf } = require('./problem') as typeof import('./problem')
+    return failed(file, folder, { model, facts, problems: [problemOf(error)] }, write)
   }
 }
 
-interface Before {
-  readonly manifest?: Manifest
+/** What is remembered of a model without errors. */
+interface Result {
+  readonly facts: ModelFacts
+  readonly sheets: readonly SheetCount[]
   readonly findings: readonly Finding[]
+  readonly files: readonly FileDigest[]
 }
 
-const NOTHING_BEFORE: Before = { findings: [] }
+const NO_MODEL = 'no model'
+const MANIFEST = 'manifest.json'
 
-/** The manifest of the build before. One that cannot be read costs the old layout and no more. */
-function manifestIn(folder: string): Before {
-  const file = join(folder, 'manifest.json')
-  if (!existsSync(file)) return NOTHING_BEFORE
-  try {
-    return { manifest: readManifest(readFileSync(file, 'utf8'), file), findings: [] }
-  } catch (error) {
-    if (!(error instanceof FindingError)) throw error
-    const { text } = error.finding
-    const remedy = 'the pieces are laid out afresh; to keep the old places, take the file back from git first'
-    return { findings: [{ id: 'old-manifest', severity: 'warning', text, remedy }] }
-  }
+function inputsOf(file: ModelFile, { root, out, options }: Workshop, before: string): unknown {
+  return buildInputs(file, { root, out, options, before })
+}
+
+function manifestDigest({ files }: Result): string {
+  return files.find(({ path }) => path === MANIFEST)!.digest
+}
+
+function failed({ name, file }: ModelFile, folder: string, made: Failed, write: boolean): Outcome {
+  return { name, file, sheets: [], ...(write && { folder, written: 'kept' }), ...made }
+}
+
+/** @param written what became of the folder, for a command that writes */
+function outcomeOf({ name, file }: ModelFile, folder: string, result: Result, written: Outcome['written']): Outcome {
+  const { facts, sheets, findings, files } = result
+  const stale = written ? [] : staleBuild(folder, files)
+  const problems = [...findings, ...stale].map((finding) => ({ finding }))
+  return { name, file, facts, sheets, problems, ...(written && { folder, written }) }
 }
 
 /** Sheets on disk that are not what the source makes; none at all is no fault. */
-function staleBuild(folder: string, files: readonly OutFile[]): Finding[] {
-  if (!existsSync(join(folder, 'manifest.json')) || isSame(folder, files)) return []
+function staleBuild(folder: string, files: readonly FileDigest[]): Finding[] {
+  if (!existsSync(join(folder, MANIFEST)) || holdsBuild(folder, files)) return []
   const text = `the sheets in ${folder} are not what the source makes now`
   return [{ id: 'stale-sheets', severity: 'error', text, remedy: 'run cardwright build and look at what changes' }]
 }

@@ -3,7 +3,7 @@ import { basename, dirname, join, relative, sep } from 'node:path'
 import { FindingError, type Site } from '../finding/finding'
 import { nearestName } from '../finding/nearest'
 import { isModelDefinition, type ModelDefinition } from '../model/define'
-import { filesBelow, forgetFiles, type Running, runFile } from './nodeLoader'
+import { filesBelow, forgetFiles, type Running, runFile, sourceBelow, type SourceFiles } from './nodeLoader'
 import { thrownFinding } from './problem'
 import { placeOf, syntaxError, TranspileError } from './transpile'
 
@@ -23,6 +23,8 @@ export interface Loader {
   load(file: string): ModelDefinition | undefined
   /** The author's files that the last load of this one went through, itself among them; also after a failure. */
   filesOf(file: string): ReadonlySet<string>
+  /** All that a loaded file stands on. */
+  sourceOf(file: string): SourceFiles
   /** Forgets these files and all that import them, so that the next load reads them again. */
   forget(files: Iterable<string>): void
 }
@@ -44,6 +46,7 @@ export function createLoader({ root, timeLimit }: LoaderOptions): Loader {
       }
     },
     filesOf: (file) => loadedFrom.get(file) ?? new Set([file]),
+    sourceOf: sourceBelow,
     forget: (files) => forgetFiles(files, root),
   }
 }

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import Module from 'node:module'
 import { dirname, join, sep } from 'node:path'
+import { type AuthorsFs, createAuthorsFs } from './cache/authorsFs'
 import { guarded } from '../model/guard'
 import { prepareTranspiler, transpile } from './transpile'
 
@@ -34,8 +35,37 @@ export function runFile(
 
 /** The author's files that a loaded one stands on, itself among them. */
 export function filesBelow(file: string, root: string): Set<string> {
-  const below = spread([file], (path) => require.cache[path]?.children.map(({ filename }) => filename) ?? [])
-  return new Set([...below].filter((path) => isAuthors(path, root)))
+  return new Set([...modulesBelow(file)].filter((path) => isAuthors(path, root)))
+}
+
+function modulesBelow(file: string): Set<string> {
+  const children = (path: string) => require.cache[path]?.children.map(({ filename }) => filename) ?? []
+  return spread([file], (path) => children(path).filter((child) => !child.startsWith(OWN_FOLDER + sep)))
+}
+
+function packageOf(file: string): string | undefined {
+  return /^.*[\\/]node_modules[\\/](?:@[^\\/]+[\\/])?[^\\/]+[\\/]/.exec(file)?.[0].concat('package.json')
+}
+
+/** All that a loaded file stands on, as far as it can be told. */
+export interface SourceFiles {
+  readonly files: ReadonlySet<string>
+  /** Folders whose names may decide which file an import finds, or that were listed. */
+  readonly folders: ReadonlySet<string>
+  /** Whether that is all: nothing was asked of other programs, the network or the like. */
+  readonly fathomed: boolean
+}
+
+/** Of a package from `node_modules` its `package.json` stands for the whole. */
+export function sourceBelow(file: string): SourceFiles {
+  const modules = modulesBelow(file)
+  const { files, folders, unfathomed } = authorsFs.readingOf(modules)
+  for (const path of modules) {
+    const manifest = packageOf(path)
+    files.add(manifest ?? path)
+    if (manifest === undefined) for (const folder of [dirname(path), dirname(dirname(path))]) folders.add(folder)
+  }
+  return { files, folders, fathomed: !unfathomed }
 }
 
 /** Forgets files and all of the author's that import them, so that they are read again. */
@@ -48,6 +78,7 @@ export function forgetFiles(files: Iterable<string>, root: string): void {
     }
   }
   const forgotten = spread(files, (path) => importers.get(path) ?? [])
+  authorsFs.forget(forgotten)
   for (const file of forgotten) delete require.cache[file]
   for (const [request, file] of Object.entries(internals._pathCache)) {
     // Node remembers where a file was even after it has gone.
@@ -69,10 +100,12 @@ interface NodeModule extends NodeJS.Module {
 const internals = Module as unknown as {
   readonly _pathCache: Record<string, string>
   _extensions: Record<string, (module: NodeModule, file: string) => void>
+  _load(request: string, parent: NodeModule | undefined, ...rest: unknown[]): unknown
   _resolveFilename(request: string, parent: NodeModule | undefined, ...rest: unknown[]): string
 }
 
 let hooked = false
+const authorsFs: AuthorsFs = createAuthorsFs()
 
 function installHooks(): void {
   if (hooked) return
@@ -98,6 +131,18 @@ function installHooks(): void {
       return resolve.call(Module, request.replace(/\.js$/, '.ts'), parent, ...rest)
     }
   }
+  const load = internals._load
+  internals._load = (request, parent, ...rest) => {
+    const own = parent && isRunByUs(parent) ? authorsFs.require(request, parent.filename) : undefined
+    return own ?? load.call(Module, request, parent, ...rest)
+  }
+}
+
+/** Whether a module is the author's or one that the author's import: then this file has begun it, and no other of ours. */
+function isRunByUs(module: NodeModule): boolean {
+  const { parent, filename } = module
+  if (!parent || filename.startsWith(OWN_FOLDER + sep)) return false
+  return parent.filename === __filename || isRunByUs(parent as NodeModule)
 }
 
 function isAuthors(file: string, root: string): boolean {

@@ -111,6 +111,12 @@ export const OPTIONS = {
     example: '--by rule',
     default: 'calipers',
   },
+  cache: {
+    kind: 'flag',
+    negatable: true,
+    help: 'Use what earlier commands left in .cache/ (the default), or work all out anew. The result is the same.',
+    example: '--no-cache',
+  },
   'time-limit': {
     kind: 'number',
     value: 'SECONDS',
@@ -188,7 +194,7 @@ export const COMMANDS = {
         ' none, and only when they change. Files of other formats go once the sheets they show are no longer built.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'watch', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {
@@ -198,14 +204,14 @@ export const COMMANDS = {
         ' source makes.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'json', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
   },
   list: {
     summary: 'List the models with their scale, families, pieces and stocks.',
     details: [],
     operand: MODELS,
-    options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'json', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright list', 'cardwright list --json'],
   },
   stock: {
@@ -232,7 +238,7 @@ export const COMMANDS = {
         ' Ctrl+C. With --export it is written to a file instead.',
     ],
     operand: MODELS,
-    options: ['port', 'export', 'scale', 'stock', 'out', 'effort', 'types', 'time-limit', ...EVERYWHERE],
+    options: ['port', 'export', 'scale', 'stock', 'out', 'effort', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright view', 'cardwright view sandpiper --port 0', 'cardwright view tram --export tram.html'],
   },
   new: {

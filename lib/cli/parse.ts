@@ -1,4 +1,4 @@
-import { Parser } from 'yargs/helpers'
+import Parser from 'yargs-parser'
 import { suggest } from '../finding/nearest'
 import {
   COMMANDS,

@@ -11,12 +11,26 @@ export interface Outcome {
   /** The author's file. */
   readonly file: string
   /** Undefined where it could not be evaluated. */
+  readonly facts?: ModelFacts
+  /** Undefined also where nothing has changed since it was last evaluated, unless the command wants models. */
   readonly model?: Model
   readonly sheets: readonly SheetCount[]
   readonly problems: readonly Problem[]
   /** What became of the output folder; undefined where the command does not write. */
   readonly written?: 'written' | 'unchanged' | 'kept'
   readonly folder?: string
+}
+
+/** What is told of a model in any case. */
+export interface ModelFacts {
+  readonly title: string
+  readonly scale: string
+  /** To cut: every copy, every ply. */
+  readonly pieces: number
+}
+
+export function factsOf({ title, scale, pieces }: Model): ModelFacts {
+  return { title, scale: scale.name, pieces: pieces.reduce((sum, { copies, plies }) => sum + copies * plies, 0) }
 }
 
 export function hasErrors(findings: readonly Finding[]): boolean {
@@ -29,10 +43,10 @@ export function findingsOf({ problems }: Outcome): Finding[] {
 
 /** The lines that close a build or a check, for one model. */
 export function summary(outcome: Outcome, root: string): string {
-  const { name, model, sheets, written, folder } = outcome
+  const { name, facts, sheets, written, folder } = outcome
   const found = countFindings(findingsOf(outcome))
-  if (!model) return `${name}: not evaluated, ${found}\n`
-  const lines = [`${model.title}, ${model.scale.name}: ${totals(model, sheets)}`]
+  if (!facts) return `${name}: not evaluated, ${found}\n`
+  const lines = [`${facts.title}, ${facts.scale}: ${totals(facts, sheets)}`]
   for (const { stock, pieces, sheets: pages, use } of sheets) {
     lines.push(
       `  ${stock.id} ${stock.thickness.value.toFixed(2)} mm: ${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}, ` +
@@ -61,8 +75,7 @@ const WRITTEN = {
   kept: 'left as it was, because of the errors',
 } as const
 
-function totals(model: Model, sheets: readonly SheetCount[]): string {
-  const pieces = model.pieces.reduce((sum, { copies, plies }) => sum + copies * plies, 0)
+function totals({ pieces }: ModelFacts, sheets: readonly SheetCount[]): string {
   const pages = sheets.reduce((sum, { sheets: n }) => sum + n, 0)
   return pages > 0 ? `${plural(pieces, 'piece')} on ${plural(pages, 'sheet')}` : plural(pieces, 'piece')
 }
@@ -81,7 +94,7 @@ export function jsonReport(
     models: outcomes.map((outcome) => ({
       name: outcome.name,
       file: within(root, outcome.file),
-      ...(outcome.model && { title: outcome.model.title, scale: outcome.model.scale.name }),
+      ...(outcome.facts && { title: outcome.facts.title, scale: outcome.facts.scale }),
       sheets: outcome.sheets.map(({ stock, pieces, sheets, use }) => ({
         stock: stock.id,
         thickness: stock.thickness.value,

@@ -1,9 +1,9 @@
-import { createHash } from 'node:crypto'
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
-import { dirname, join } from 'node:path'
+import { dirname, join, sep } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Finding } from '../finding/finding'
+import type { SourceFiles } from './nodeLoader'
 import type { TypeAnswer, TypeQuestion } from './typecheckWorker'
+import type { Workshop } from './workshop'
 
 export interface TypeChecker {
   /** Type errors of these files and all they import. */
@@ -14,17 +14,16 @@ export interface TypeChecker {
 /**
  * Checks types beside the build, in a thread of its own: the TypeScript compiler takes a second to get going, and the
  * sheets need not wait for it. The thread stays for the next question, which then takes a fraction of that. Files found
- * good are remembered in `.cache/`, so that a build of unchanged files does not start the thread at all.
+ * good are remembered, so that a build of unchanged files does not start the thread at all.
  */
-export function createTypeChecker(root: string): TypeChecker {
-  const memory = join(root, '.cache', 'types.json')
+export function createTypeChecker({ root, memory }: Pick<Workshop, 'root' | 'memory'>): TypeChecker {
   let worker: Worker | undefined
   return {
     async check(files) {
-      if (isRemembered(memory, files)) return []
+      if (memory.recall('types', { root, files }) === GOOD) return []
       worker ??= startWorker()
       const { findings, stands } = await ask(worker, { root, files })
-      if (findings.length === 0) remember(memory, files, stands)
+      if (findings.length === 0) memory.remember('types', { root, files }, sourceOf(stands), GOOD)
       return findings
     },
     stop() {
@@ -33,6 +32,17 @@ export function createTypeChecker(root: string): TypeChecker {
     },
   }
 }
+
+const GOOD = 'good'
+
+/** Our own declarations are left out: the program that is running is part of what is remembered in any case. */
+function sourceOf(stands: readonly string[]): SourceFiles {
+  const files = stands.filter((file) => !file.startsWith(OWN_FOLDER))
+  const folders = files.filter((file) => !file.includes('/node_modules/')).map((file) => dirname(file))
+  return { files: new Set(files), folders: new Set(folders), fathomed: true }
+}
+
+const OWN_FOLDER = dirname(__dirname).split(sep).join('/') + '/'
 
 function startWorker(): Worker {
   const worker = new Worker(join(__dirname, 'typecheckWorker.js'))
@@ -56,41 +66,4 @@ function ask(worker: Worker, question: TypeQuestion): Promise<TypeAnswer> {
     // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread, not a window
     worker.postMessage(question)
   })
-}
-
-/** What a clean check stood on. Its own version is part of it, since the words authors use change with it. */
-interface Memory {
-  readonly own: string
-  readonly files: readonly string[]
-  /** Digest by file, of every file the compiler read outside its own library. */
-  readonly digests: Readonly<Record<string, string>>
-}
-
-function isRemembered(memory: string, files: readonly string[]): boolean {
-  try {
-    const { own, files: before, digests } = JSON.parse(readFileSync(memory, 'utf8')) as Memory
-    return (
-      own === OWN &&
-      files.every((file) => before.includes(file)) &&
-      Object.keys(digests).every((file) => digests[file] === digest(file))
-    )
-  } catch {
-    return false
-  }
-}
-
-function remember(memory: string, files: readonly string[], stands: readonly string[]): void {
-  try {
-    const digests = Object.fromEntries(stands.map((file) => [file, digest(file)]))
-    mkdirSync(dirname(memory), { recursive: true })
-    writeFileSync(memory, JSON.stringify({ own: OWN, files, digests } satisfies Memory))
-  } catch {
-    // Only speed is lost where the project cannot be written to.
-  }
-}
-
-const OWN = `${__dirname} ${process.version}`
-
-function digest(file: string): string {
-  return createHash('sha256').update(readFileSync(file)).digest('hex')
 }

@@ -1,6 +1,6 @@
 import { existsSync, type FSWatcher, readdirSync, watch } from 'node:fs'
 import { dirname, join } from 'node:path'
-import { buildAll, newTypeErrors, printOutcomes, printTypeErrors } from './command/build'
+import { buildAll, newTypeErrors, printOutcomes, printTypeErrors } from './builds'
 import type { Request } from './parse'
 import { type Manner, printError } from './print'
 import type { ModelFile } from './project'
@@ -22,7 +22,7 @@ export function watchModels(
   manner: Manner,
   onBuilt: (outcomes: readonly Outcome[]) => void = () => {},
 ): Promise<never> {
-  const checker = request.options.types === false ? undefined : createTypeChecker(workshop.root)
+  const checker = request.options.types === false ? undefined : createTypeChecker(workshop)
   const results = new Map<string, Outcome>()
   let generation = 0
 

@@ -2,26 +2,29 @@ import { join, relative, resolve } from 'node:path'
 import { FindingError } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import type { Length } from '../length/length'
+import { parseBenchLength } from '../length/parse'
 import { parseScale, type Scale } from '../length/scale'
-import { bench } from '../length/unit'
-import { evaluateModel } from '../model/evaluate'
 import type { Model } from '../model/model'
 import type { Effort } from '../nest/nest'
 import { FORMATS, type FormatName } from '../sheet/format'
-import { createLoader, type Loader, noModel } from './load'
+import { createMemory, type Memory, NO_MEMORY } from './cache/memory'
+import { NO_STORE, openStore, type Store } from './cache/store'
+import type { Loader } from './load'
+import type { OptionValues } from './options'
 import type { Request } from './parse'
-import { type Problem, problemOf } from './problem'
+import type { Problem } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
 import { loadStockBook } from './stockBook'
 import { createRecall, NO_RECALL, type Recall } from './recall'
 import { UsageError } from './usage'
 
-/** What the commands that evaluate models have in common: the project, the bench asked for, and a loader. */
+/** What the commands that evaluate models have in common: the project, the bench asked for, a loader and the cache. */
 export interface Workshop {
   readonly root: string
   /** Where sheets go, absolute. */
   readonly out: string
   readonly loader: Loader
+  readonly options: OptionValues
   readonly effort: Effort
   /** Lay everything out afresh, whatever the build before did. */
   readonly repack: boolean
@@ -29,9 +32,14 @@ export interface Workshop {
   readonly formats: readonly FormatName[]
   /** Dots in an inch of a picture. */
   readonly dpi: number
+  /** What is known on disk from earlier commands. */
+  readonly store: Store
+  readonly memory: Memory
+  /** Whether models are wanted themselves, even where nothing has changed since they were last evaluated. */
+  readonly wantsModels: boolean
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
-  /** What is kept of each model from one build to the next; nothing, unless there will be a next. */
+  /** What single stages gave before, in this process or on disk. */
   recallOf(file: ModelFile): Recall
   /** Loads and evaluates; undefined for a single file that turns out to be no model but something models share. */
   evaluate(file: ModelFile): Evaluated | undefined
@@ -46,33 +54,49 @@ export type Evaluated =
   | { readonly problem: Problem }
 
 /** @throws UsageError for options that make no sense, or where there is no project */
-export function openWorkshop({ operands, options }: Request): Workshop {
+export function openWorkshop({ command, operands, options }: Request): Workshop {
   const { root } = findProject(process.cwd())
   const timeLimit = options['time-limit'] * 1000
   const scale = scaleOption(options.scale)
   const thickness = new Map(options.stock.map(thicknessOption))
-  const loader = createLoader({ root, timeLimit })
   const measured = loadStockBook(root)
+  const cached = options.cache !== false
+  const store = cached ? openStore(join(root, '.cache', 'cardwright')) : NO_STORE
   const recalls = new Map<string, Recall>()
+  let loader: Loader | undefined
+  // All that evaluates is loaded when it is wanted: a build that nothing has changed for does without.
+  const theLoader = () => {
+    const { createLoader } = require('./load') as typeof import('./load')
+    return (loader ??= createLoader({ root, timeLimit }))
+  }
   return {
     root,
     out: resolve(options.out === 'out' ? join(root, 'out') : options.out),
-    loader,
+    get loader() {
+      return theLoader()
+    },
+    options,
     effort: effortOption(options.effort),
     repack: options.repack === true,
     formats: FORMATS.filter((name) => name === 'svg' || options[name] === true),
     dpi: dpiOption(options.dpi),
+    store,
+    memory: cached ? createMemory(store, Date.now()) : NO_MEMORY,
+    // A watch has to load a model to know which files it must look at.
+    wantsModels: options.watch === true || command === 'view',
     models: () => chooseModels(findProject(root), operands),
     recallOf({ name }) {
-      if (!options.watch) return NO_RECALL
+      if (!cached) return NO_RECALL
       const recall = recalls.get(name) ?? createRecall()
       recall.turnOver()
       recalls.set(name, recall)
       return recall
     },
     evaluate({ name, file, maybe }) {
+      const { noModel } = require('./load') as typeof import('./load')
+      const { evaluateModel } = require('../model/evaluate') as typeof import('../model/evaluate')
       try {
-        const definition = loader.load(file)
+        const definition = theLoader().load(file)
         if (definition === undefined && maybe) return undefined
         if (definition === undefined) throw noModel(file)
         const options = { name, measured, thickness, timeLimit }
@@ -81,6 +105,7 @@ export function openWorkshop({ operands, options }: Request): Workshop {
           atRatio: (ratio) => attempt(() => evaluateModel(definition, { ...options, scale: parseScale(ratio) })),
         }
       } catch (error) {
+        const { problemOf } = require('./problem') as typeof import('./problem')
         return { problem: problemOf(error) }
       }
     },
@@ -101,12 +126,7 @@ function attempt<T>(work: () => T): T | undefined {
 }
 
 function scaleOption(text: string | undefined): Scale | undefined {
-  try {
-    return text === undefined ? undefined : parseScale(text)
-  } catch (error) {
-    if (error instanceof FindingError) throw new UsageError(`--scale: ${error.finding.text}`, error.finding.remedy)
-    throw error
-  }
+  return text === undefined ? undefined : inOption('--scale: ', () => parseScale(text))
 }
 
 function effortOption(text: string): Effort {
@@ -129,13 +149,22 @@ const [LEAST_DPI, MOST_DPI] = [20, 600]
 const EFFORTS = ['quick', 'normal', 'thorough'] as const
 
 function thicknessOption(text: string): [id: string, thickness: Length] {
-  const [, id, digits, unit] = /^([^=]+)=(\d*\.?\d+)\s*(mm|in|pt)$/.exec(text.trim()) ?? []
-  const value = Number(digits)
-  if (id === undefined || !(value > 0)) {
-    throw new UsageError(
-      `--stock: "${text}" is not a stock with its thickness`,
-      'write it like --stock folder=0.30mm (or in, or pt)',
-    )
+  const [, id, written] = /^([^=]+)=(.*)$/.exec(text.trim()) ?? []
+  if (id === undefined) {
+    throw new UsageError(`--stock: "${text}" is not a stock with its thickness`, THICKNESS_EXAMPLE)
   }
-  return [id, unit === 'mm' ? bench.mm(value) : unit === 'in' ? bench.in(value) : bench.points(value)]
+  const thickness = inOption('', () => parseBenchLength(written!, `--stock ${id}`))
+  if (thickness.bench > 0) return [id, thickness]
+  throw new UsageError(`--stock ${id}: "${written!.trim()}" is no thickness, which is above 0`, THICKNESS_EXAMPLE)
+}
+
+const THICKNESS_EXAMPLE = 'write it like --stock folder=0.30mm (or cm, in, pt)'
+
+function inOption<T>(prefix: string, read: () => T): T {
+  try {
+    return read()
+  } catch (error) {
+    if (error instanceof FindingError) throw new UsageError(`${prefix}${error.finding.text}`, error.finding.remedy)
+    throw error
+  }
 }

@@ -14,10 +14,22 @@ import {
 import { dirname, extname, join, relative } from 'node:path'
 import { FindingError } from '../finding/finding'
 import { FORMAT_FOLDERS, type SheetFile } from '../sheet/format'
+import { fileDigest } from './cache/stands'
+import { digest } from './cache/store'
 import { holdLock } from './lock'
 
 /** A file of a build; `path` below the model's output folder: `sheets/folder-01.svg`, `manifest.json`. */
 export type OutFile = SheetFile
+
+/** What tells a file of a build from another: its path and the digest of its bytes. */
+export interface FileDigest {
+  readonly path: string
+  readonly digest: string
+}
+
+export function digestsOf(files: readonly OutFile[]): FileDigest[] {
+  return files.map(({ path, content }) => ({ path, digest: digest(content) }))
+}
 
 /**
  * Replaces what is ours in a model's output folder by this build: `sheets/`, the folders of the other formats and
@@ -95,21 +107,30 @@ const [SHEETS] = FOLDERS as [Folder]
 
 /** Whether the folder holds this build, and no other file of ours in the folders that this build has files for. */
 export function isSame(folder: string, files: readonly OutFile[]): boolean {
-  const asked = FOLDERS.filter((one) => filesIn(one, files).length > 0)
-  return hasAll(folder, files) && [SHEETS, ...asked].every((one) => hasNoOther(folder, one, files))
+  return hasNoOthers(folder, files) && hasAll(folder, files)
 }
 
 function hasAll(folder: string, files: readonly OutFile[]): boolean {
   return files.every(({ path, content }) => bytesAt(join(folder, path))?.equals(bytes(content)))
 }
 
-function hasNoOther(folder: string, one: Folder, files: readonly OutFile[]): boolean {
-  const wanted = new Set(filesIn(one, files).map(({ path }) => path))
-  return oursIn(folder, one).every((name) => wanted.has(`${one.folder}/${name}`))
+function hasNoOthers(folder: string, files: readonly Named[]): boolean {
+  const asked = FOLDERS.filter((one) => filesIn(one, files).length > 0)
+  const wanted = new Set(files.map(({ path }) => path))
+  return [SHEETS, ...asked].every((one) =>
+    oursIn(folder, one).every((name) => wanted.has(`${one.folder}/${name}`)),
+  )
 }
 
-function filesIn({ folder }: Folder, files: readonly OutFile[]): OutFile[] {
+type Named = Pick<OutFile, 'path'>
+
+function filesIn({ folder }: Folder, files: readonly Named[]): Named[] {
   return files.filter(({ path }) => path.startsWith(`${folder}/`))
+}
+
+/** The same by digests, for a build whose texts are not at hand. */
+export function holdsBuild(folder: string, files: readonly FileDigest[]): boolean {
+  return hasNoOthers(folder, files) && files.every(({ path, digest }) => fileDigest(join(folder, path)) === digest)
 }
 
 function writeNext(folder: string, files: readonly OutFile[]): void {

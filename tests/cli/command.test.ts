@@ -341,8 +341,16 @@ describe('wrong use is one line, a remedy and exit code 2', () => {
       'error: --scale: "1:zero" is not a scale\n  write it as 1:60, 1/72, 60 or a railway scale of NEM 010\n',
     ],
     [
+      ['build', '--stock', 'folder'],
+      'error: --stock: "folder" is not a stock with its thickness\n  write it like --stock folder=0.30mm (or cm, in, pt)\n',
+    ],
+    [
       ['build', '--stock', 'folder=thin'],
-      'error: --stock: "folder=thin" is not a stock with its thickness\n  write it like --stock folder=0.30mm (or in, or pt)\n',
+      'error: --stock folder: "thin" is not a length\n  write a number and its unit, such as 0.30mm, 0.012in or 12pt (points of 0.001 in)\n',
+    ],
+    [
+      ['build', '--stock', 'folder=-0.3mm'],
+      'error: --stock folder: "-0.3mm" is no thickness, which is above 0\n  write it like --stock folder=0.30mm (or cm, in, pt)\n',
     ],
   ])('%j', (words, stderr) => {
     expect(cardwright(project('good'), words)).toEqual({ code: 2, stdout: '', stderr })

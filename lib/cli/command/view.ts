@@ -11,7 +11,7 @@ import { UsageError } from '../usage'
 import { watchModels } from '../watch'
 import { openWorkshop, type Workshop } from '../workshop'
 import { finishBuilds } from '../write'
-import { buildAll, printOutcomes } from './build'
+import { buildAll, printOutcomes } from '../builds'
 
 /** `cardwright view`: builds, serves a page to look at what was built, and follows every save. */
 export async function view(request: Request, manner: Manner): Promise<number> {

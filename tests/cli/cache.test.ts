@@ -1,0 +1,188 @@
+import { appendFileSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { buildCommand, contents, emptyFolder, project } from '../helpers/command'
+import { commandInProcess } from '../helpers/inProcess'
+import { openStore } from '../../lib/cli/cache/store'
+
+beforeAll(buildCommand)
+
+const TUG = 'parts/tug/index.ts'
+const PLAN = 'parts/tug/plan.ts'
+
+/** A model that counts how often it is loaded. */
+function countingTug(): string {
+  const folder = project('good')
+  appendFileSync(join(folder, TUG), '\nglobalThis.loads = (globalThis.loads ?? 0) + 1\n')
+  settle(folder)
+  return folder
+}
+
+/** Files saved long before a command, as they are at a prompt. */
+function settle(folder: string): void {
+  const earlier = new Date(Date.now() - 60_000)
+  for (const file of Object.keys(contents(join(folder, 'parts')))) utimesSync(join(folder, 'parts', file), earlier, earlier)
+}
+
+function write(folder: string, file: string, text: string): void {
+  writeFileSync(join(folder, file), text)
+  settle(folder)
+}
+
+function replace(folder: string, file: string, from: string, to: string): void {
+  const text = readFileSync(join(folder, file), 'utf8')
+  expect(text).toContain(from)
+  write(folder, file, text.replace(from, to))
+}
+
+const cardwright = commandInProcess()
+
+/** Runs a build, or another command, and says as well whether it has loaded the model. */
+async function run(folder: string, ...words: string[]) {
+  const counter = globalThis as { loads?: number }
+  counter.loads = 0
+  const result = await cardwright(folder, [...words, '--no-types'])
+  return { ...result, loaded: counter.loads > 0 }
+}
+
+const build = (folder: string, ...words: string[]) => run(folder, 'build', ...words)
+
+describe('a build that nothing has changed for', () => {
+  test('does not load the model, and says the same', async () => {
+    const folder = countingTug()
+    const first = await build(folder)
+    const second = await build(folder)
+    expect([first.loaded, second.loaded]).toEqual([true, false])
+    expect(second.stdout).toMatch(/^Tug, 1:60: 6 pieces on 2 sheets\n.*\n.*\n {2}out\/tug: nothing has changed\nbuilt in /)
+  })
+
+  test('gives the same --json document as one without the cache', async () => {
+    const folder = project('good')
+    settle(folder)
+    await build(folder)
+    const documents = [await build(folder, '--json'), await build(folder, '--json', '--no-cache')]
+    expect(documents[0]).toEqual(documents[1])
+  })
+
+  test('loads it with --no-cache, and leaves nothing in the project', async () => {
+    const folder = countingTug()
+    expect((await build(folder, '--no-cache')).loaded).toBe(true)
+    expect((await build(folder, '--no-cache')).loaded).toBe(true)
+    expect(readdirSync(folder)).toEqual(['out', 'package.json', 'parts'])
+  })
+
+  test('serves check as well, which still tells sheets that are not of the source', async () => {
+    const folder = countingTug()
+    await build(folder)
+    expect(await run(folder, 'check')).toMatchObject({ code: 0, loaded: false })
+    appendFileSync(join(folder, 'out/tug/sheets/folder-01.svg'), '<!-- by hand -->')
+    const { code, loaded, stderr } = await run(folder, 'check')
+    expect({ code, loaded }).toEqual({ code: 1, loaded: false })
+    expect(stderr).toContain('are not what the source makes now')
+  })
+})
+
+describe('what makes a build load the model again', () => {
+  test.each([
+    ['an edit of the model', (folder: string) => replace(folder, TUG, 'full.m(1.8)', 'full.m(1.9)')],
+    ['an edit of what it imports', (folder: string) => write(folder, PLAN, 'export const beam = 3.3\n')],
+    ['a new file that an import could mean', (folder: string) => write(folder, 'parts/tug/plan.js', 'exports.beam = 4\n')],
+    ['a sheet that was changed', (folder: string) => appendFileSync(join(folder, 'out/tug/sheets/folder-01.svg'), ' ')],
+    ['a sheet that was removed', (folder: string) => rmSync(join(folder, 'out/tug/sheets/folder-01.svg'))],
+    ['a sheet too many', (folder: string) => writeFileSync(join(folder, 'out/tug/sheets/folder-09.svg'), '<svg/>')],
+    ['a manifest that was removed', (folder: string) => rmSync(join(folder, 'out/tug/manifest.json'))],
+    ['cache files cut off', (folder: string) => spoilCache(folder, (text) => text.slice(0, -20))],
+    ['cache files of something else', (folder: string) => spoilCache(folder, () => '{"stands":{}}')],
+  ])('%s', async (_, change) => {
+    const folder = countingTug()
+    await build(folder)
+    change(folder)
+    const { code, loaded, stderr } = await build(folder)
+    expect({ code, loaded, stderr }).toEqual({ code: 0, loaded: true, stderr: '' })
+  })
+
+  test.each([[['--scale', '1:72']], [['--stock', 'folder=0.30mm']], [['--effort', 'quick']], [['--out', 'other']]])(
+    '%j',
+    async (words) => {
+      const folder = countingTug()
+      await build(folder)
+      expect((await build(folder, ...words)).loaded).toBe(true)
+    },
+  )
+
+  test('an edit of a table that is read, by a module of any depth', async () => {
+    const folder = countingTug()
+    const reading = "import { readFileSync } from 'node:fs'\nimport { join } from 'node:path'\n"
+    write(folder, PLAN, `${reading}export const beam = Number(readFileSync(join(__dirname, 'beam.txt'), 'utf8'))\n`)
+    write(folder, 'parts/tug/beam.txt', '3.2')
+    await build(folder)
+    expect((await build(folder)).loaded).toBe(false)
+    write(folder, 'parts/tug/beam.txt', '3.4')
+    expect((await build(folder)).loaded).toBe(true)
+    expect(readFileSync(join(folder, 'out/tug/manifest.json'), 'utf8')).toContain((1700 / 60).toFixed(3))
+  })
+
+  test('a file that was looked for and has come', async () => {
+    const folder = countingTug()
+    write(folder, PLAN, "import * as fs from 'fs'\nexport const beam = fs.existsSync(`${__dirname}/../../wide`) ? 4 : 3\n")
+    await build(folder)
+    expect((await build(folder)).loaded).toBe(false)
+    writeFileSync(join(folder, 'wide'), '')
+    expect((await build(folder)).loaded).toBe(true)
+  })
+
+  test('asking another program, whose answer cannot be told beforehand', async () => {
+    const folder = countingTug()
+    const asking = "import { execFileSync } from 'node:child_process'\nexecFileSync(process.execPath, ['--version'])\n"
+    write(folder, PLAN, `${asking}export const beam = 3.2\n`)
+    await build(folder)
+    expect((await build(folder)).loaded).toBe(true)
+  })
+
+  test('a file saved while the build ran', async () => {
+    const folder = countingTug()
+    utimesSync(join(folder, PLAN), new Date(), new Date(Date.now() + 60_000))
+    await build(folder)
+    expect((await build(folder)).loaded).toBe(true)
+  })
+})
+
+function spoilCache(folder: string, change: (text: string) => string): void {
+  const cache = join(folder, '.cache/cardwright')
+  expect(readdirSync(cache)).not.toEqual([])
+  for (const name of readdirSync(cache)) writeFileSync(join(cache, name), change(readFileSync(join(cache, name), 'utf8')))
+}
+
+describe('the store', () => {
+  test('gives back what was put, to another process too, and nothing for another key', () => {
+    const folder = emptyFolder()
+    openStore(folder).put('a', { b: [1, 'ü'] })
+    expect(openStore(folder).get('a')).toEqual({ b: [1, 'ü'] })
+    expect(openStore(folder).get('b')).toBe(undefined)
+  })
+
+  test('keeps within its size, and first lets go of what was not used for longest', () => {
+    const folder = emptyFolder()
+    const store = openStore(folder, 2500)
+    for (const key of ['a', 'b', 'c']) store.put(key, 'x'.repeat(700))
+    const old = new Date(Date.now() - 60_000)
+    for (const name of readdirSync(folder)) utimesSync(join(folder, name), old, old)
+    expect(store.get('a')).toBeDefined()
+    for (const key of ['d', 'e']) store.put(key, 'x'.repeat(700))
+    store.trim()
+    expect(store.get('a')).toBeDefined()
+    const size = readdirSync(folder).reduce((sum, name) => sum + statSync(join(folder, name)).size, 0)
+    expect(size).toBeLessThanOrEqual(2500)
+    expect(['b', 'c'].map((key) => store.get(key))).toEqual([undefined, undefined])
+  })
+
+  test('does without where it cannot write', () => {
+    const folder = emptyFolder()
+    writeFileSync(join(folder, 'file'), '')
+    const store = openStore(join(folder, 'file'))
+    store.put('a', 1)
+    store.trim()
+    expect(store.get('a')).toBe(undefined)
+    expect(readdirSync(folder)).toEqual(['file'])
+  })
+})
