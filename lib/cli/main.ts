@@ -52,6 +52,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/stock') as typeof import('./command/stock')).stock
     case 'view':
       return (require('./command/view') as typeof import('./command/view')).view
+    case 'survey':
+      return (require('./command/survey') as typeof import('./command/survey')).survey
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

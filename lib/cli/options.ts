@@ -104,6 +104,17 @@ export const OPTIONS = {
     help: 'Check the types of your files (the default), or leave that to your editor.',
     example: '--no-types',
   },
+  unsourced: {
+    kind: 'flag',
+    help: 'Only what is still a guess, or has no source at all.',
+    example: '--unsourced',
+  },
+  within: {
+    kind: 'text',
+    value: 'LENGTH',
+    help: 'How far a piece on the bench may be off and still be used; half the thickness of its card by default.',
+    example: '--within 0.2mm',
+  },
   by: {
     kind: 'text',
     value: 'INSTRUMENT',
@@ -213,6 +224,17 @@ export const COMMANDS = {
     operand: MODELS,
     options: ['scale', 'stock', 'json', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright list', 'cardwright list --json'],
+  },
+  survey: {
+    summary: "Show the subject's dimensions: value, tolerance, source and how many pieces hang on each; rules between them.",
+    details: [
+      'The tolerance of a dimension worked out from others is the root sum of squares of theirs, and at worst their sum' +
+        ' (JCGM 100:2008, 5.1); a rule is doubtful when only several being off at once can explain it, and broken when' +
+        ' not even that can.',
+    ],
+    operand: MODELS,
+    options: ['unsourced', 'scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright survey sandpiper', 'cardwright survey --unsourced'],
   },
   stock: {
     summary: 'Say what is known of each card and how well; make coupons that measure it; take in what they measured.',

@@ -17,25 +17,13 @@ import {
   stations,
   table,
 } from 'cardwright'
+import { survey } from './subject'
 
-export const floatAt = full.m(5.2)
-export const outboard = full.m(9.2)
-const length = full.m(2.8)
-const height = full.m(0.55)
-export const bottom = full.m(0.75)
+export const { floatAt, floatOutboard: outboard, floatBottom: bottom } = survey
+const { floatLength: length, floatHeight: height } = survey
 
-const halfBreadth = table([
-  [full.m(0), full.m(0.06)],
-  [full.m(0.7), full.m(0.26)],
-  [full.m(1.5), full.m(0.31)],
-  [full.m(2.8), full.m(0.1)],
-])
-const keelLine = table([
-  [full.m(0), full.m(0.34)],
-  [full.m(0.7), full.m(0.06)],
-  [full.m(1.5), full.m(0)],
-  [full.m(2.8), full.m(0.3)],
-])
+const halfBreadth = table(survey.floatBreadth)
+const keelLine = table(survey.floatKeel)
 
 export const floatSection = (x: Length) => {
   const half = halfBreadth(x)

@@ -21,9 +21,8 @@ import {
   stations,
   tabbed,
 } from 'cardwright'
-import { bay, bays, crown, eaves, floorHeight, waist, width } from './subject'
+import { bay, bays, crown, eaves, floorHeight, halfWidth, waist, width } from './subject'
 
-const halfWidth = width.times(0.5)
 const skin = bench.plies('folder')
 const post = bench.mm(2.6)
 

@@ -21,12 +21,9 @@ import {
   tray,
   tube,
 } from 'cardwright'
-import { bay, floorHeight, width } from './subject'
+import { bay, floorHeight, survey, width } from './subject'
 
-const seatWidth = full.m(0.86)
-const depth = full.m(0.44)
-const height = full.m(0.44)
-const backHeight = full.m(0.5)
+const { seatWidth, seatDepth: depth, seatHeight: height, seatBack: backHeight } = survey
 const rows = stations.pitch(11, bay.times(1.6), bay)
 
 /**

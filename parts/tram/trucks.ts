@@ -19,10 +19,9 @@ import {
   tyre,
   wrapped,
 } from 'cardwright'
-import { bay, bays } from './subject'
+import { bay, bays, survey } from './subject'
 
-const wheelbase = full.m(1.3)
-const wheel = full.m(0.33)
+const { wheelbase, wheelRadius: wheel } = survey
 const fenderTurn = 75
 const trucksAt = stations.at(bay.times(2.5), bay.times(bays - 2.5))
 
