@@ -55,17 +55,22 @@ function dataOf(model: Model, unsourced: boolean | undefined): Record<string, un
     name,
     title,
     scale: scale.name,
-    dimensions: chosen(model, unsourced).map(({ site: _, ...dimension }) => ({
-      ...dimension,
-      unsourced: isUnsourced(dimension as SurveyedDimension),
+    dimensions: chosen(model, unsourced).map((dimension) => ({
+      ...withoutSite(dimension),
+      unsourced: isUnsourced(dimension),
       atModel: {
         value: atModel(dimension.value),
         ...(dimension.within !== undefined && { within: atModel(dimension.within) }),
       },
       pieces: countReaders(model, dimension.name),
     })),
-    ...(!unsourced && { rules: table.rules.map(({ site: _, ...rule }) => ({ ...rule, gap: gapOf(rule) })) }),
+    ...(!unsourced && { rules: table.rules.map((rule) => ({ ...withoutSite(rule), gap: gapOf(rule) })) }),
   }
+}
+
+function withoutSite<T extends { readonly site: unknown }>(given: T): Omit<T, 'site'> {
+  const { site: _, ...rest } = given
+  return rest
 }
 
 function textOf(model: Model, unsourced: boolean | undefined): string {
