@@ -82,5 +82,9 @@ export { type TabbedOptions, tabbed } from './joinery/tabbed'
 export { type AlternatingOptions, type JoinedEdge, alternating } from './joinery/alternating'
 export { type WrappedOptions, wrapped } from './joinery/wrapped'
 
+// how parts stand to one another
+export { repeated } from './joinery/repeated'
+export { type ClearanceOptions, after, clearance, glued, standsOn } from './joinery/relations'
+
 // what goes wrong
 export { type Finding, FindingError } from './finding/finding'

@@ -6,7 +6,7 @@ import { inMm } from './figure'
 import { cutOut, lengthOf } from './line'
 import { type Plate, type Slot, chordsOf, plateRegion } from './plate'
 import { webFindings } from './slotWeb'
-import { add, cross, degrees, dot, faceNormal, heightOver, mix, norm, scale, subtract, toPiece, unit } from './space'
+import { add, cross, degrees, dot, faceNormal, heightOver, mix, norm, scale, subtract, toModel, toPiece, unit } from './space'
 
 export interface Stringer {
   readonly name: string
@@ -39,8 +39,9 @@ export function notchFrames(
   frames: readonly Plate[],
   stringers: readonly Stringer[],
   options: NotchOptions,
-): { frames: Plate[]; findings: Finding[] } {
+): { frames: Plate[]; seats: Seat[]; findings: Finding[] } {
   const findings: Finding[] = []
+  const seats: Seat[] = []
   const notched = frames.map((frame) => {
     const cuts = stringers.flatMap((stringer) =>
       passages(frame, stringer).map((at) => notchAt(frame, stringer, at, options)),
@@ -48,6 +49,7 @@ export function notchFrames(
     for (const cut of cuts) if ('finding' in cut) findings.push(cut.finding)
     const good = cuts.flatMap((cut) => ('finding' in cut ? [] : [cut]))
     if (good.length === 0) return frame
+    seats.push(...good.map(({ seat }) => seat))
     const slots = good.map(({ slot }) => slot)
     findings.push(...webFindings(frame, slots, { web: options.web, end: 'square' }))
     const tools = good.map(({ tool }) => tool)
@@ -55,7 +57,19 @@ export function notchFrames(
     findings.push(...result.findings)
     return result.plate
   })
-  return { frames: notched, findings }
+  return { frames: notched, seats, findings }
+}
+
+/** How a stringer lies in a frame. */
+export interface Seat {
+  readonly stringer: string
+  readonly frame: string
+  /** Where its line goes through the frame's plane, and the middle of its section there. */
+  readonly at: Vector
+  readonly middle: Vector
+  /** Unit directions along it and out of the frame, square to it. */
+  readonly way: Vector
+  readonly out: Vector
 }
 
 /** A stringer that passes a frame at less than this would need a slit along it, degrees. */
@@ -84,7 +98,7 @@ function notchAt(
   stringer: Stringer,
   { at, way }: Passage,
   { fit, reach }: NotchOptions,
-): { tool: Loop; slot: Slot } | { finding: Finding } {
+): { tool: Loop; slot: Slot; seat: Seat } | { finding: Finding } {
   const { pose, thickness } = frame
   const point = toPiece(pose, at)
   const edge = nearestOnLoop(frame.outline, point)
@@ -111,7 +125,10 @@ function notchAt(
   // The bottom runs along the inner face, which leans in the frame's plane where the line passes askew.
   const bottom = cross(face, inner)
   const lean = slopeOf([dot(bottom, pose.right), dot(bottom, pose.up)], into)
-  return { tool: notchLoop(slot, lean), slot }
+  const half = start + ((stringer.under ?? 0) + stringer.depth / 2) / fall
+  const middle = toModel(pose, [edge.point[0] + into[0] * half, edge.point[1] + into[1] * half])
+  const seat: Seat = { stringer: stringer.name, frame: frame.name, at, middle, way, out: inner }
+  return { tool: notchLoop(slot, lean), slot, seat }
 }
 
 /** How far the bottom rises towards the left of the way in, per mm. */

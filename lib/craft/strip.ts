@@ -73,23 +73,27 @@ export interface EdgeStrip {
  * The strip that runs round the cut edge of a lamination, printed side out. Round a curve that turns by θ its neutral
  * layer gains θ·K·t over the edge; at a corner it folds, measured on the face that lies on the edge: inside at an
  * outward corner (a mountain), outside at an inward one (a valley). Cut into equal parts where the sheet is too short.
+ * `corners` are the places along it that come to the points of the outline, once round.
  */
-export function edgeStrip(loop: Loop, spec: EdgeStrip): { strips: Flat[]; length: number } {
+export function edgeStrip(loop: Loop, spec: EdgeStrip): { strips: Flat[]; length: number; corners: number[] } {
   const { width, bend, longest, start = 0, crease = 25 } = spec
   const seam = cornerGain(loop, start, bend, crease)
   const scores: { at: number; angle: number }[] = []
   // The corner it begins at is half taken up at either end of the strip, and is folded where the ends meet.
   let length = seam.gain / 2
+  const corners = [0]
   for (let k = 0; k < loop.length; k++) {
     const [point, after] = [loop[(start + k) % loop.length]!, loop[(start + k + 1) % loop.length]!]
     const { gain, turn } = cornerGain(loop, (start + k) % loop.length, bend, crease)
     if (k > 0) {
       if (Math.abs(turn) >= crease) scores.push({ at: length + gain / 2, angle: turn })
+      corners.push(length + gain / 2)
       length += gain
     }
     length += Math.hypot(after[0] - point[0], after[1] - point[1])
   }
   length += seam.gain / 2
+  corners.push(length)
   const count = Math.ceil(length / longest - 1e-9)
   const each = length / count
   const strips = Array.from({ length: count }, (_, i) => {
@@ -98,7 +102,7 @@ export function edgeStrip(loop: Loop, spec: EdgeStrip): { strips: Flat[]; length
       scores: own.map(({ at, angle }) => acrossStrip(at - i * each, width, angle)),
     })
   })
-  return { strips, length }
+  return { strips, length, corners }
 }
 
 function cornerGain(loop: Loop, i: number, bend: Bend, crease: number): { gain: number; turn: number } {

@@ -2,6 +2,7 @@ import { type Length, mm } from '../length/length'
 import { type Channel, channel as channelFlat } from '../craft/box'
 import type { Draft } from '../model/draft'
 import { craftDraft } from './craftDraft'
+import { middleOfLeg } from './legs'
 import { type Sized, bendOf } from './sized'
 
 export interface ChannelOptions extends Omit<Sized, 'printed'> {
@@ -25,5 +26,5 @@ export function channel(options: ChannelOptions): Draft {
     ...(brim && { brim: mm(brim) }),
     bend: bendOf(options),
   })
-  return craftDraft(flat, options, [], findings)
+  return craftDraft(flat, options, [], findings, { kind: 'folded', base: middleOfLeg(flat, form === 'hat' ? 2 : 1) })
 }

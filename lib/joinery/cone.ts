@@ -1,8 +1,13 @@
 import { type Length, mm } from '../length/length'
-import { frustum, obliqueFrustum } from '../craft/develop/cone'
+import { type Frustum, frustum, frustumSector, obliqueFrustum } from '../craft/develop/cone'
+import { radians } from '../craft/space'
 import type { Draft } from '../model/draft'
 import { craftDraft, stockOf } from './craftDraft'
+import type { Form } from '../model/form'
+import type { Point } from '../shape/point'
 import { type Rolled, neutral } from './rolled'
+import { coneWall, curledRound } from './round'
+import { curvedAs, toMiddle } from './rulings'
 
 export interface ConeOptions extends Rolled {
   /** Diameters; one of them may be 0. */
@@ -21,7 +26,32 @@ export function cone(options: ConeOptions): Draft {
   const [bottom, top, height] = [mm(options.bottom) / 2, mm(options.top) / 2, mm(options.height)]
   const out = neutral(options, stock)
   const { shift, turn } = options
-  if (!shift) return craftDraft(frustum({ bottom, top, height, out, ...(turn && { turn }) }), options)
-  const { flat, findings } = obliqueFrustum({ bottom, top, height, shift: [mm(shift[0]), mm(shift[1])], out })
-  return craftDraft(flat, options, [], findings)
+  const { measured = 'outside' } = options
+  if (!shift) {
+    const right: Frustum = { bottom, top, height, out, ...(turn && { turn }) }
+    return craftDraft(frustum(right), options, [], [], standing(right, measured, stock.measured))
+  }
+  const oblique = { bottom, top, height, shift: [mm(shift[0]), mm(shift[1])], out } as const
+  const { flat, development, findings } = obliqueFrustum(oblique)
+  return craftDraft(flat, options, [], findings, curvedAs(development, toMiddle(measured, stock.measured)))
+}
+
+/** On its bottom, about the axis of its pose. */
+function standing(spec: Frustum, measured: 'inside' | 'outside', thickness: number): Form {
+  const { bottom, top, height, turn = 360 } = spec
+  const wide = (thickness * Math.hypot(height, bottom - top)) / height
+  const outside = measured === 'outside' ? 0 : wide
+  if (turn === 360) return coneWall(bottom + outside, top + outside, height, thickness)
+  const { inner, outer, sector } = frustumSector(spec)
+  const angle = (sector * turn) / 360
+  const apexUp = bottom > top
+  const flatAt = (radius: number, share: number): Point => {
+    const at = radians((apexUp ? -90 : 90) + (apexUp ? 1 : -1) * angle * (share - 0.5))
+    return [radius * Math.cos(at), radius * Math.sin(at)]
+  }
+  const middle = outside - wide / 2
+  return curledRound(turn, (share) => [
+    { flat: flatAt(apexUp ? outer : inner, share), radius: bottom + middle, height: 0 },
+    { flat: flatAt(apexUp ? inner : outer, share), radius: Math.max(0, top + middle), height },
+  ])
 }

@@ -11,14 +11,16 @@ import { checkCurl } from '../craft/fold'
 import { faceNormal } from '../craft/space'
 import { PieceSet } from '../model/assembly'
 import { mirrorPiece } from '../model/mirror'
-import type { Piece } from '../model/piece'
+import type { Piece, Side } from '../model/piece'
 import type { Pose, Vector } from '../shape/pose'
 import type { Stock } from '../stock/card'
 import { stockOf } from './craftDraft'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, middleOf, mmOr, sectionsOf } from './sections'
-import { fitsSheet, roomOn, squared } from './sheetRoom'
+import { joinMarks } from './relate'
+import { curvedAs, toMiddle } from './rulings'
+import { fitsSheet, roomOn, squareMove, squared } from './sheetRoom'
 import { type SkinOpening, cutsOpening, throwOn } from './skinOpening'
 import type { EdgePlace } from './stretch'
 
@@ -57,6 +59,8 @@ export interface CoveringPanel {
 /** What a panel is developed from. */
 export interface Ground {
   readonly sections: readonly RunSection[]
+  /** The pieces they were taken from. */
+  readonly under: readonly Piece[]
   readonly stock: Stock
   /** From the sections to the card's neutral layer, outwards, mm. */
   readonly out: number
@@ -96,6 +100,7 @@ function coverRun(run: Run, job: Job): { pieces: Piece[]; under: readonly Piece[
   const { value: k } = stock.fold.k
   const ground: Ground = {
     sections: list,
+    under,
     stock,
     out: (options.face === 'outside' ? k - 1 : k) * stock.measured,
     allowed: mmOr(options.allowed, ALLOWED),
@@ -194,7 +199,7 @@ function sheetParts(panel: Panel, { stock }: Ground): Panel[] {
 function partPieces(
   part: Panel,
   { number, station, handed }: { number: string; station: number; handed: boolean },
-  { sections, stock, allowed }: Ground,
+  { sections, stock, allowed, under }: Ground,
   { code, options, crease, site }: Job,
 ): Piece[] {
   const identity = (side: 'P' | 'S' | '') => ({
@@ -217,8 +222,19 @@ function partPieces(
     ...(curl ? [`Curl to a radius of ${curl.radius.toFixed(1)} mm, printed side outside.`] : []),
     ...(options.note ? [options.note] : []),
   ]
-  const piece = flatPiece(squared(part.flat), { ...own, stock: options.stock, notes, reads: [], site })
-  return handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+  const form = curvedAs(part.development, toMiddle(options.face ?? 'inside', stock.thickness.value), squareMove(part.flat))
+  const piece = flatPiece(squared(part.flat), { ...own, stock: options.stock, notes, reads: [], form, site })
+  const all = handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+  for (const { name } of sections.slice(part.from, part.to + 1)) {
+    for (const { mark, side } of all) joinMarks('glue', mark, onSide(name, under, side), allowed)
+  }
+  return all
+}
+
+/** The frame to port of one to starboard; a frame on the centre line carries both skins. */
+function onSide(name: string, under: readonly Piece[], side: Side): string {
+  const frame = under.find(({ mark }) => mark === name)
+  return side === 'P' && frame?.side === 'S' ? name.replace(`${frame.family}-S`, `${frame.family}-P`) : name
 }
 
 function tightCurl({ flat }: Panel, curl: Curl | undefined, stock: Stock): Finding[] {

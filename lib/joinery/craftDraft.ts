@@ -4,6 +4,7 @@ import { mm } from '../length/length'
 import { bench } from '../length/unit'
 import type { Flat } from '../craft/flat'
 import { Draft, piece } from '../model/draft'
+import type { Form } from '../model/form'
 import { session } from '../model/session'
 import { Shape } from '../shape/shape'
 import type { Stock } from '../stock/card'
@@ -21,6 +22,7 @@ export function craftDraft(
   part: CraftPart,
   notes: readonly string[] = [],
   findings: readonly Finding[] = [],
+  form?: Form,
 ): Draft {
   const { stock, plies = 1, copies = 1 } = part
   const blank = piece({ stock, plies, copies, ...(flat.grain !== undefined && { grain: flat.grain }) })
@@ -35,6 +37,7 @@ export function craftDraft(
     scores: flat.scores,
     lines: flat.lines,
     notes,
+    ...(form && { form }),
     findings: findings.map((finding) => ({ ...(site && { site }), ...finding })),
   })
 }

@@ -1,8 +1,12 @@
 import { type Length, mm } from '../length/length'
-import { type AxisCut, cylinder as cylinderFlat } from '../craft/develop/cylinder'
+import { type AxisCut, type Cylinder, cutHeight, cylinder as cylinderFlat } from '../craft/develop/cylinder'
+import { radians } from '../craft/space'
 import type { Draft } from '../model/draft'
 import { craftDraft, stockOf } from './craftDraft'
+import type { Form } from '../model/form'
 import { type Rolled, neutral } from './rolled'
+import { type End, curledRound, ring } from './round'
+import { toMiddle } from './rulings'
 
 export interface CylinderOptions extends Rolled {
   readonly diameter: Length
@@ -24,15 +28,37 @@ export interface CylinderCut {
 export function cylinder(options: CylinderOptions): Draft {
   const stock = stockOf(options.stock)
   const { bottom, top, from, to } = options
-  const flat = cylinderFlat({
+  const spec: Cylinder = {
     radius: mm(options.diameter) / 2,
     out: neutral(options, stock),
     bottom: bottom ? cutOf(bottom) : { height: 0 },
     top: cutOf(top),
     ...(from !== undefined && { from }),
     ...(to !== undefined && { to }),
-  })
-  return craftDraft(flat, options)
+  }
+  const middle = toMiddle(options.measured ?? 'outside', stock.measured)
+  return craftDraft(cylinderFlat(spec), options, [], [], standing(spec, middle, stock.measured))
+}
+
+/** On its bottom, about the axis of its pose. */
+function standing(spec: Cylinder, middle: number, thickness: number): Form {
+  const { radius, out = 0, bottom, top, from = 0, to = 360 } = spec
+  const inside = radius + middle - thickness / 2
+  if (to - from === 360 && !bottom.tilt && !top.tilt) return ring(inside, inside + thickness, bottom.height, top.height)
+  const around = radius + out
+  return curledRound(
+    to - from,
+    (share) => {
+      const turned = (to - from) * share
+      const x = around * radians(turned)
+      const end = (cut: AxisCut): End => {
+        const height = cutHeight(cut, around, from + turned)
+        return { flat: [x, height], radius: radius + middle, height }
+      }
+      return [end(bottom), end(top)]
+    },
+    from,
+  )
 }
 
 function cutOf({ height, tilt, towards }: CylinderCut): AxisCut {

@@ -5,9 +5,11 @@ import { recording } from '../length/bench'
 import { type Length, ZERO, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
+import type { Pose } from '../shape/pose'
 import { stockOf } from './craftDraft'
 import { flatPiece, readsOf } from './flatPiece'
 import { located } from './located'
+import { join } from './relate'
 import { type Pieces, allPieces, thicknessOf } from './standing'
 
 export interface DoublersOptions {
@@ -32,8 +34,8 @@ export function doublers(given: Pieces, options: DoublersOptions): PieceSet {
           const flat = located(site, piece.family, () => doubler(piece.outline, loop, size))
           return { flat, out: offFace(piece, options) }
         })
-        const { pose } = piece
-        return flatPiece(result.flat, {
+        const { pose, also } = piece
+        const made = flatPiece(result.flat, {
           mark: `${piece.mark}-D${i + 1}`,
           family: piece.family,
           side: piece.side,
@@ -43,11 +45,18 @@ export function doublers(given: Pieces, options: DoublersOptions): PieceSet {
           notes: [`Doubler on the ${options.face ?? 'back'} of ${piece.mark}.`],
           reads: readsOf([piece], read),
           site,
-          ...(pose && { pose: { ...pose, origin: along(pose.origin, faceNormal(pose), result.out) } }),
+          ...(pose && { pose: lifted(pose, result.out) }),
+          ...(also && { also: also.map((one) => lifted(one, result.out)) }),
         })
+        join('glue', [made], [piece])
+        return made
       })
     }),
   )
+}
+
+function lifted(pose: Pose, out: number): Pose {
+  return { ...pose, origin: along(pose.origin, faceNormal(pose), out) }
 }
 
 /** From the middle of the piece to the middle of what is glued to its face; to its back it is below 0. */

@@ -1,6 +1,7 @@
 import type { Finding } from '../finding/finding'
 import { type CallSite, resolveSite } from '../finding/site'
 import type { Flat } from '../craft/flat'
+import type { Form } from '../model/form'
 import type { Piece, Side } from '../model/piece'
 import { session } from '../model/session'
 import type { Pose } from '../shape/pose'
@@ -15,6 +16,8 @@ export interface PieceDetails {
   readonly plies?: number
   readonly copies?: number
   readonly pose?: Pose
+  readonly also?: readonly Pose[]
+  readonly form?: Form
   readonly notes?: readonly string[]
   /** Figures read on the way, sorted; see `recording`. */
   readonly reads: readonly string[]

@@ -4,6 +4,7 @@ import { type Measured, scoredBend, setBack } from '../craft/fold'
 import { type FoldStyle, type Panel, type PanelFold, unfold } from '../craft/panelTree'
 import { type EdgeTab, MITRE, edgeTab } from '../craft/tab'
 import type { Draft, Grain } from '../model/draft'
+import { inscribedCircle } from '../shape/measure'
 import type { Loop } from '../shape/point'
 import type { Shape } from '../shape/shape'
 import type { Stock } from '../stock/card'
@@ -74,7 +75,9 @@ export function foldedDraft(
 ): Draft {
   const { flat, findings } = unfold(tree.tree, style)
   const grain = grainOf(options.grain)
-  return craftDraft({ ...flat, ...(grain !== undefined && { grain }) }, options, [], [...tree.findings, ...findings])
+  const base = inscribedCircle([tree.tree.outline]).centre
+  const said = [...tree.findings, ...findings]
+  return craftDraft({ ...flat, ...(grain !== undefined && { grain }) }, options, [], said, { kind: 'folded', base })
 }
 
 function treeOf(root: FoldedPanel, style: FoldStyle, stock: Stock): { tree: Panel; findings: Finding[] } {

@@ -1,7 +1,9 @@
 import { type Length, mm } from '../length/length'
 import { type GoreFit, gores as goreSet, petalCrown } from '../craft/gore'
 import type { Draft } from '../model/draft'
+import type { Form } from '../model/form'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+import { shell } from './round'
 
 export interface GoresOptions extends CraftPart {
   /** Meridian from the tip to the base: places along the axis and radii. */
@@ -19,7 +21,10 @@ export interface GoresOptions extends CraftPart {
 
 const GAP = 0.2
 
-/** Petals for a round end, such as a spinner or a cowling: a crown of petals on a ring, or a petal to be cut n times. */
+/**
+ * Petals for a round end, such as a spinner or a cowling: a crown of petals on a ring, or a petal to be cut n times.
+ * A crown stands about the axis of its pose, its profile's places along the axis counted from the pose.
+ */
 export function gores(options: GoresOptions): Draft {
   const stock = stockOf(options.stock)
   const { fit = 'round', count, gap, skirt, face = 'outside', copies = 1 } = options
@@ -32,7 +37,16 @@ export function gores(options: GoresOptions): Draft {
   })
   const note = `${set.count} petals; ${MISSES[fit]} ${set.gap.toFixed(2)} mm at most.`
   const flat = skirt ? petalCrown(set, mm(skirt)) : set.petal
-  return craftDraft(flat, { ...options, copies: skirt ? copies : copies * set.count }, [note], set.findings)
+  const part = { ...options, copies: skirt ? copies : copies * set.count }
+  return craftDraft(flat, part, [note], set.findings, skirt && crownOf(options, mm(skirt), face, stock.measured))
+}
+
+/** All petals drawn in, as one round shell with its ring: seams and flats of the petals are left out. */
+function crownOf({ profile }: GoresOptions, skirt: number, face: 'inside' | 'outside', thickness: number): Form {
+  const meridian = profile.map(([axial, radius]) => [mm(axial), mm(radius)] as const)
+  const [[first], [last, base]] = [meridian[0]!, meridian.at(-1)!]
+  const below = last + Math.sign(last - first) * skirt
+  return shell([...meridian, [below, base]], face === 'outside' ? thickness : -thickness)
 }
 
 const MISSES: Record<GoreFit, string> = {

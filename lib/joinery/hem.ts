@@ -3,6 +3,7 @@ import { scoredBend } from '../craft/fold'
 import { hemmedStrip } from '../craft/hem'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+import { middleOfLeg } from './legs'
 
 export interface HemOptions extends CraftPart {
   /** `double` hides the raw edge inside. */
@@ -28,5 +29,5 @@ export function hem(options: HemOptions): Draft {
     fold: options.fold ?? 'mountain',
     bend: { ...scoredBend(stock), thickness: stock.measured },
   })
-  return craftDraft(flat, options, [], findings)
+  return craftDraft(flat, options, [], findings, { kind: 'folded', base: middleOfLeg(flat, 0) })
 }

@@ -9,6 +9,7 @@ import type { Vector } from '../shape/pose'
 import { type Cutting, type Fit, cuttingOf } from './fit'
 import { readsOf } from './flatPiece'
 import { sayFound } from './found'
+import { join } from './relate'
 import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 
 export interface InterlockOptions {
@@ -45,6 +46,7 @@ export function interlock(first: Pieces, second: Pieces, options: InterlockOptio
   })
   const { a, b, locked } = result
   sayFound(locked.findings, [...a, ...b].flatMap(({ pieces }) => pieces), site)
+  for (const [one, others] of locked.partners) for (const other of others) join('slot', one.pieces, other.pieces)
   const figures = read.filter((name) => name.startsWith('stock:'))
   const cut = (list: readonly Standing[]): PieceSet =>
     new PieceSet(

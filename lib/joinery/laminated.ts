@@ -6,9 +6,11 @@ import { recording } from '../length/bench'
 import { type Length, lengthError, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
+import { session } from '../model/session'
 import type { Pose } from '../shape/pose'
 import { stockOf } from './craftDraft'
 import { say } from './flatPiece'
+import { join } from './relate'
 import { type Pieces, allPieces, bondPly, remembering, thicknessOf } from './standing'
 
 export interface LaminatedOptions {
@@ -86,10 +88,11 @@ function report(plies: readonly string[], thickness: number, wanted: number): Fi
 }
 
 function pliesOf(piece: Piece, { plies, grains, thickness, wanted }: LayUp, read: readonly string[]): Piece[] {
-  const bond = { mark: piece.mark, thickness, ...(piece.pose && { pose: piece.pose }) }
+  const { mark, pose, also } = piece
+  const bond = { mark, thickness, ...(pose && { pose }), ...(also && { also }) }
   const note = `of ${plies.length}: ${thickness.toFixed(2)} mm, ${signed(thickness - wanted)} mm`
   let from = -thickness / 2
-  return plies.map((stock, i) => {
+  const made = plies.map((stock, i) => {
     const card = stockOf(stock)
     const before = i === 0 ? 0 : Math.max(card.glueLine.value, stockOf(plies[i - 1]!).glueLine.value)
     const middle = from + before + card.thickness.value / 2
@@ -100,12 +103,16 @@ function pliesOf(piece: Piece, { plies, grains, thickness, wanted }: LayUp, read
       stock,
       plies: 1,
       ...(piece.grain !== undefined && { grain: (piece.grain + grains[i]!) % 180 }),
-      ...(piece.pose && { pose: shifted(piece.pose, middle) }),
+      ...(pose && { pose: shifted(pose, middle) }),
+      ...(also && { also: also.map((one) => shifted(one, middle)) }),
       notes: [...piece.notes, `Ply ${i + 1} ${note}`],
       reads: [...new Set([...piece.reads, ...read])].toSorted(),
     }
     return bondPly(remembering(ply, piece), bond)
   })
+  session().parted.set(mark, made.map((ply) => ply.mark))
+  for (const [i, ply] of made.slice(1).entries()) join('glue', [made[i]!], [ply])
+  return made
 }
 
 function shifted(pose: Pose, out: number): Pose {

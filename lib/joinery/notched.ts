@@ -1,7 +1,7 @@
 import type { Finding } from '../finding/finding'
 import { callSite } from '../finding/site'
 import { type Flat, type FlatLine, plainFlat, rectangleLoop } from '../craft/flat'
-import { notchFrames } from '../craft/notch'
+import { type Seat, notchFrames } from '../craft/notch'
 import type { Plate } from '../craft/plate'
 import { distance, heightOver } from '../craft/space'
 import { recording } from '../length/bench'
@@ -12,7 +12,9 @@ import type { Stock } from '../stock/card'
 import { stockOf } from './craftDraft'
 import { type Fit, cuttingOf } from './fit'
 import { flatPiece } from './flatPiece'
+import { bentInto } from './bentStrip'
 import { sayFound } from './found'
+import { join } from './relate'
 import { roomOn } from './sheetRoom'
 import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 import { type Strip, type Stringers, stripsOf } from './stringers'
@@ -46,21 +48,29 @@ export function notched(
     const pieces = standing.flatMap((frame) => frame.pieces)
     const options = { ...cuttingOf(pieces, fit), reach: reach ? mm(reach) : REACH }
     const findings: Finding[] = []
+    const seats: Seat[] = []
     const cut = standing.map((frame) => {
       const made = notchFrames([frame.plate], strips.filter((strip) => meets(frame, strip)), options)
       findings.push(...made.findings)
+      seats.push(...made.seats)
       return made.frames[0]!
     })
     const made = strips.flatMap((strip) => stripParts(strip, standing.filter((frame) => meets(frame, strip))))
-    return { standing, cut, made, findings }
+    return { standing, cut, made, seats, findings }
   })
-  const { standing, cut, made, findings } = result
+  const { standing, cut, made, seats, findings } = result
   sayFound(findings, standing.flatMap(({ pieces }) => pieces), site)
   const frameReads = read.filter((name) => name === 'scale' || name.startsWith('stock:'))
   const notchedFrames = standing.flatMap((frame, i) =>
     cut[i] === frame.plate ? frame.pieces : cutPieces(frame, cut[i]!, frameReads),
   )
-  return [new PieceSet(notchedFrames), new PieceSet(made.map((part) => stripPiece(part, read)))]
+  const strips = made.map((part) => {
+    const piece = stripPiece(part, seats.filter(({ stringer }) => stringer === part.strip.name), read)
+    const through = standing.filter(({ plate }) => part.passes.some((pass) => pass.plate === plate && within(pass, part)))
+    for (const { pieces } of through) join('slot', [piece], pieces)
+    return piece
+  })
+  return [new PieceSet(notchedFrames), new PieceSet(strips)]
 }
 
 const REACH = 1
@@ -128,10 +138,15 @@ function longestOn(stock: Stock): number {
   return stock.grain === 'long' ? height : width
 }
 
-function stripPiece(part: StripPart, reads: readonly string[]): Piece {
+function within({ at }: Pass, { from, to }: StripPart): boolean {
+  return at >= from - 1e-6 && at <= to + 1e-6
+}
+
+function stripPiece(part: StripPart, seats: readonly Seat[], reads: readonly string[]): Piece {
   const { strip, name } = part
   const { stock, plies = 1 } = strip.of.options
-  const inside = part.passes.filter(({ at }) => at >= part.from - 1e-6 && at <= part.to + 1e-6)
+  const inside = part.passes.filter((pass) => within(pass, part))
+  const form = seats.length > 0 ? bentInto(strip, part, seats) : undefined
   return flatPiece(stripFlat(part, inside), {
     mark: [strip.name, name].filter(Boolean).join('-'),
     family: strip.of.code,
@@ -140,6 +155,7 @@ function stripPiece(part: StripPart, reads: readonly string[]): Piece {
     stock,
     plies,
     notes: [notesOf(strip, inside)],
+    ...(form && { form }),
     reads,
     site: strip.of.site,
   })

@@ -16,7 +16,8 @@ import { batten } from './batten'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
-import { squared } from './sheetRoom'
+import { curvedAs, toMiddle } from './rulings'
+import { squareMove, squared } from './sheetRoom'
 import { type EdgePlace, stretchOf } from './stretch'
 
 export interface PetalsOptions {
@@ -59,17 +60,18 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
       }
       const wanted = mmOr(options.gap, GAP)
       const made = options.count ? petalPanels({ ...spec, count: options.count }) : fewest(spec, wanted)
-      return { ...made, under, both: options.handed ?? handed }
+      const middle = toMiddle(options.face ?? 'inside', thickness)
+      return { ...made, under, middle, both: options.handed ?? handed }
     }),
   )
-  const { panels, count, gap, findings, under, both } = result
+  const { panels, count, gap, findings, under, middle, both } = result
   say(
     findings.map((finding) => ({ ...finding, family: code })),
     site,
   )
   const reads = readsOf(under, read)
   return new PieceSet(
-    panels.flatMap(({ flat, findings: own }, i) => {
+    panels.flatMap(({ flat, development, findings: own }, i) => {
       const identity = (side: 'P' | 'S' | '') => ({
         mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
         family: code,
@@ -90,6 +92,7 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
         ...mine,
         stock: options.stock,
         notes,
+        form: curvedAs(development, middle, squareMove(flat)),
         reads,
         site,
       })

@@ -37,10 +37,23 @@ const NEAR = 5
 
 /** Turned, by as little as will do, so that its grain runs along x or along y. */
 export function squared(flat: Flat): Flat {
-  const grain = flat.grain ?? 0
+  const { wanted, turn } = squaring(flat)
+  return turn === 0 ? { ...flat, grain: wanted } : { ...moveFlat(flat, turnedBy(turn)), grain: wanted }
+}
+
+/** What {@link squared} does to every point of a flat. */
+export function squareMove(flat: Flat): (point: Point) => Point {
+  const { turn } = squaring(flat)
+  return turn === 0 ? (point) => point : turnedBy(turn)
+}
+
+function squaring({ grain = 0 }: Flat): { wanted: 0 | 90; turn: number } {
   const wanted = grain > 45 && grain <= 135 ? 90 : 0
   const turn = wanted - (grain > 135 ? grain - 180 : grain)
-  if (Math.abs(turn) < NEAR) return { ...flat, grain: wanted }
+  return { wanted, turn: Math.abs(turn) < NEAR ? 0 : turn }
+}
+
+function turnedBy(turn: number): (point: Point) => Point {
   const [c, s] = [Math.cos(radians(turn)), Math.sin(radians(turn))]
-  return { ...moveFlat(flat, ([x, y]): Point => [c * x - s * y, s * x + c * y]), grain: wanted }
+  return ([x, y]) => [c * x - s * y, s * x + c * y]
 }

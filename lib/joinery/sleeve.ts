@@ -2,6 +2,7 @@ import { type Length, mm } from '../length/length'
 import { sleeve as sleeveFlat } from '../craft/box'
 import type { Draft } from '../model/draft'
 import { craftDraft } from './craftDraft'
+import { middleOfLeg } from './legs'
 import { type Sized, bendOf } from './sized'
 
 export interface SleeveOptions extends Sized {
@@ -24,5 +25,5 @@ export function sleeve(options: SleeveOptions): Draft {
     printed,
     bend: bendOf(options),
   })
-  return craftDraft(flat, options, [], findings)
+  return craftDraft(flat, options, [], findings, { kind: 'folded', base: middleOfLeg(flat, 2) })
 }

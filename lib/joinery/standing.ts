@@ -21,6 +21,7 @@ export interface Bond {
   readonly mark: string
   /** Of the middle of the whole thickness. */
   readonly pose?: Pose
+  readonly also?: readonly Pose[]
   readonly thickness: number
 }
 
@@ -43,6 +44,7 @@ export function allPieces(given: Pieces, word: string, site: CallSite): readonly
 /** What pieces make once glued up: plies of one lamination are one plate. */
 export interface Whole extends Omit<Plate, 'pose'> {
   readonly pose?: Pose
+  readonly also?: readonly Pose[]
   readonly pieces: readonly [Piece, ...Piece[]]
 }
 
@@ -58,11 +60,11 @@ export function platesOf(pieces: readonly Piece[]): Whole[] {
   return [...groups.entries()].map(([name, plies]) => {
     const [piece] = plies
     const bond = bonds.get(piece)
-    const pose = bond?.pose ?? piece.pose
+    const { pose, also } = bond ?? piece
     const slots = slotsCut.get(piece)
     const { outline, openings } = piece
     const thickness = bond?.thickness ?? thicknessOf(piece)
-    return { name, outline, openings, thickness, pieces: plies, ...(pose && { pose }), ...(slots && { slots }) }
+    return { name, outline, openings, thickness, pieces: plies, ...(pose && { pose }), ...(also && { also }), ...(slots && { slots }) }
   })
 }
 
@@ -72,9 +74,9 @@ export function platesOf(pieces: readonly Piece[]): Whole[] {
  * @throws FindingError for a piece without a place
  */
 export function standings(given: readonly Piece[], word: string, site: CallSite): Standing[] {
-  return platesOf(given).map(({ pieces, pose, ...rest }) => {
+  return platesOf(given).map(({ pieces, pose, name, outline, openings, thickness, slots }) => {
     if (!pose) throw noPlace(pieces[0], word, site)
-    return { plate: { ...rest, pose }, pieces }
+    return { plate: { name, pose, outline, openings, thickness, ...(slots && { slots }) }, pieces }
   })
 }
 

@@ -2,6 +2,7 @@ import { type Length, mm } from '../length/length'
 import { taperedTube as taperedPlies } from '../craft/taperedTube'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
+import { coneWall } from './round'
 
 export interface TaperedTubeOptions extends CraftPart {
   /** Diameters of the bore at both ends. */
@@ -10,7 +11,10 @@ export interface TaperedTubeOptions extends CraftPart {
   readonly length: Length
 }
 
-/** A tapered tube of so many plies, each cut for its own place in the wall, from the bore outwards. */
+/**
+ * A tapered tube of so many plies, each cut for its own place in the wall, from the bore outwards. It stands on its
+ * bottom, about the axis of its pose.
+ */
 export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Record<string, Draft> {
   const stock = stockOf(options.stock)
   const layers = taperedPlies({
@@ -24,7 +28,10 @@ export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Reco
   })
   const all = layers.map(({ flat, seamAt }, i) => {
     const note = `Ply ${i + 1} of ${plies} from the bore outwards, its seam ${seamAt}° round.`
-    return [String(i + 1), craftDraft(flat, options, [note])] as const
+    const [bottom, top, length] = [mm(options.bottom) / 2, mm(options.top) / 2, mm(options.length)]
+    const out = (i * (stock.measured + stock.glueLine.value) + stock.measured) * (Math.hypot(length, bottom - top) / length)
+    const form = coneWall(bottom + out, top + out, length, stock.measured)
+    return [String(i + 1), craftDraft(flat, options, [note], [], form)] as const
   })
   return Object.fromEntries(all)
 }

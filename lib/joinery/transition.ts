@@ -3,6 +3,7 @@ import { squareToRound } from '../craft/develop/transition'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
 import { neutral } from './rolled'
+import { curvedAs, toMiddle } from './rulings'
 
 export interface TransitionOptions extends CraftPart {
   /** Sides of the rectangle. */
@@ -19,7 +20,7 @@ export interface TransitionOptions extends CraftPart {
 export function transition(options: TransitionOptions): Draft {
   const stock = stockOf(options.stock)
   const { shift } = options
-  const { flat, findings } = squareToRound({
+  const { flat, development, findings } = squareToRound({
     width: mm(options.width),
     depth: mm(options.depth),
     radius: mm(options.diameter) / 2,
@@ -28,5 +29,5 @@ export function transition(options: TransitionOptions): Draft {
     out: neutral({ ...options, measured: 'outside' }, stock),
     ...(shift && { shift: [mm(shift[0]), mm(shift[1])] as const }),
   })
-  return craftDraft(flat, options, [], findings)
+  return craftDraft(flat, options, [], findings, curvedAs(development, toMiddle('outside', stock.measured)))
 }

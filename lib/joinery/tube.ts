@@ -11,7 +11,7 @@ export interface TubeOptions extends Omit<CraftPart, 'plies'> {
   readonly turns?: number
 }
 
-/** A tube or a bush wound from one strip round a rod. */
+/** A tube or a bush wound from one strip round a rod. It stands on its end, about the axis of its pose. */
 export function tube(options: TubeOptions): Strips {
   const stock = stockOf(options.stock)
   const { turns = 2 } = options
@@ -24,5 +24,5 @@ export function tube(options: TubeOptions): Strips {
     pitch,
     longest: longestAcross(stock),
   }
-  return stripsOf(windStrip(spec), options, stock, core)
+  return stripsOf(windStrip(spec), options, stock, core, spec.width / 2)
 }

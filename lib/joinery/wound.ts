@@ -4,7 +4,7 @@ import { checkCurl } from '../craft/fold'
 import type { Flat, FlatLine } from '../craft/flat'
 import { type Winding, type Wound, windStrip, windingLength } from '../craft/roll'
 import type { Draft } from '../model/draft'
-import type { Polyline } from '../shape/point'
+import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
 import { longestAcross } from './sheetRoom'
@@ -23,7 +23,8 @@ export type Strips = Record<string, Draft>
 
 /**
  * Strips to be wound on each other from the core outwards, such as a roller or a drum: `WH-01-1`, `WH-01-2`. Length
- * from the ring the strip's edge fills, L = π(D² − d²)/4t, glue line included.
+ * from the ring the strip's edge fills, L = π(D² − d²)/4t, glue line included. It stands about the axis of its pose, half
+ * its width to either side.
  *
  * @throws FindingError where nothing is left between core and outside
  */
@@ -53,6 +54,7 @@ export function stripsOf(
   part: Omit<CraftPart, 'plies'>,
   stock: Stock & { measured: number },
   core: number,
+  lift = 0,
 ): Strips {
   const findings = tooTight(core, stock)
   let start = 0
@@ -62,12 +64,16 @@ export function stripsOf(
         `in all; starts ${startsAt.toFixed(0)}° round. Wind along the arrow, printed side outside; each line comes ` +
         'over the one before.',
     ]
+    const from = start
     const marks = turnMarks(flat, start, start + length, core, pitchOf(stock))
     start += length
     // The arrow is drawn through: broken like a centre line it would hardly be one.
     const arrow = flat.lines.map((line): FlatLine => ({ ...line, kind: 'align' }))
     const marked = { ...flat, lines: [...arrow, ...marks] }
-    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [])] as const
+    // Every turn lies as far out as the strip before it has filled the ring.
+    const radius = (s: number): number => Math.sqrt((core / 2) ** 2 + (pitchOf(stock) * s) / Math.PI)
+    const profile = flat.outline.map(([x, y]): Point => [radius(from + x), y + lift])
+    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [], { kind: 'turned', profile })] as const
   })
   return Object.fromEntries(all)
 }

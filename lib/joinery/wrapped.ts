@@ -4,7 +4,9 @@ import { checkCurl } from '../craft/fold'
 import { radians } from '../craft/space'
 import { type Length, mm } from '../length/length'
 import type { Draft } from '../model/draft'
+import type { Form } from '../model/form'
 import { type CraftPart, craftDraft, craftError, stockOf } from './craftDraft'
+import { curledRound, ring } from './round'
 
 export interface WrappedOptions extends Omit<CraftPart, 'plies'> {
   /** Along the former, where the first ply lies. */
@@ -47,9 +49,24 @@ export function wrapped(options: WrappedOptions): WrappedPlies {
     const inside = turning === 0 ? Infinity : length / radians(turning) + i * (thickness + glueLine.value)
     const findings = checkCurl(inside, turns[i]!, stock)
     const notes = [`Ply ${i + 1} of ${plies} from the former outwards, ${along.toFixed(2)} mm. ${laid(i, turning)}`]
-    return [`W${i + 1}`, craftDraft(stripOf(along, width, 90 - turns[i]!), part, notes, findings)] as const
+    const form = turning > 0 ? roundFormer(inside, thickness, { along, width, turning }) : undefined
+    return [`W${i + 1}`, craftDraft(stripOf(along, width, 90 - turns[i]!), part, notes, findings, form)] as const
   })
   return Object.fromEntries(strips)
+}
+
+/** About the axis of its pose, half the width to either side of it; an open curve begins at its x. */
+function roundFormer(
+  inside: number,
+  thickness: number,
+  { along, width, turning }: { along: number; width: number; turning: number },
+): Form {
+  if (turning === 360) return ring(inside, inside + thickness, -width / 2, width / 2)
+  const radius = inside + thickness / 2
+  return curledRound(turning, (share) => [
+    { flat: [along * share, 0], radius, height: -width / 2 },
+    { flat: [along * share, width], radius, height: width / 2 },
+  ])
 }
 
 function laid(i: number, turning: number): string {

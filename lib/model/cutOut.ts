@@ -47,15 +47,19 @@ export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findin
       notes: state.notes,
       site: state.site,
       ...(state.grain !== undefined && { grain: state.grain }),
-      ...(state.pose && { pose: state.pose }),
-      ...(state.scores.length > 0 && { form: FOLDED }),
+      ...(state.poses[0] && { pose: state.poses[0] }),
+      ...(state.poses.length > 1 && { also: state.poses.slice(1) }),
+      ...formOf(state),
       ...identity,
     },
   }
 }
 
-/** What is scored is folded up, unless a step of card craft says that it is curled. */
-const FOLDED = Object.freeze({ kind: 'folded' as const })
+/** What is scored is folded up, unless a step of card craft says otherwise. */
+function formOf({ form, scores }: DraftState): Pick<Piece, 'form'> {
+  if (form) return { form }
+  return scores.length > 0 ? { form: { kind: 'folded' } } : {}
+}
 
 function carved(state: DraftState, identity: Identity): Region {
   if (!state.body) throw pieceError(state, identity, 'no outline was given', 'give it one with .outline(shape)')

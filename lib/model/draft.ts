@@ -4,6 +4,7 @@ import { Length, lengthError, mm } from '../length/length'
 import type { Point, Polyline, Region } from '../shape/point'
 import type { Pose } from '../shape/pose'
 import { Shape } from '../shape/shape'
+import type { Form } from './form'
 import type { Fold, Line, LineKind, Score, Text } from './piece'
 
 /** A point of the flat piece as the author writes it. */
@@ -42,7 +43,8 @@ export function piece(options: PieceOptions): Draft {
     scores: [],
     lines: [],
     texts: [],
-    pose: undefined,
+    poses: [],
+    form: undefined,
     notes: [],
     findings: [],
     site: callSite(),
@@ -63,7 +65,9 @@ export interface DraftState {
   readonly scores: readonly Score[]
   readonly lines: readonly Line[]
   readonly texts: readonly Text[]
-  readonly pose: Pose | undefined
+  /** Of each copy that has a place, in their order. */
+  readonly poses: readonly Pose[]
+  readonly form: Form | undefined
   readonly notes: readonly string[]
   readonly findings: readonly Finding[]
   readonly site: CallSite
@@ -135,9 +139,9 @@ export class Draft {
     return this.#with({ texts: [...this.state.texts, text] })
   }
 
-  /** Where it stands in the model. */
-  place(pose: Pose): Draft {
-    return this.#with({ pose })
+  /** Where it stands in the model; where there are copies, each of them in turn. */
+  place(...poses: Pose[]): Draft {
+    return this.#with({ poses })
   }
 
   /** A word to the builder, printed in the lists. */

@@ -59,7 +59,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     stocks,
     pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
-    relations: relationsOf(mine),
+    relations: relationsOf(mine, new Set(pieces.map(({ mark }) => mark))),
     survey: surveyTable(definition.survey, off, read),
     findings: findingsOf(mine),
   }
@@ -153,8 +153,17 @@ function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock
   }
 }
 
-function relationsOf({ relations }: Session): Relation[] {
-  const byText = new Map(relations.map((relation) => [JSON.stringify(relation), relation]))
+/** A join may name a piece that was taken apart later, or one that the author left out. */
+function relationsOf({ relations, parted }: Session, marks: ReadonlySet<string>): Relation[] {
+  const parts = (mark: string): string[] => (parted.get(mark) ?? [mark]).flatMap((part) => (marks.has(part) ? [part] : []))
+  const all = relations.flatMap((relation): Relation[] => {
+    if (relation.kind === 'clearance') {
+      return [{ ...relation, a: relation.a.flatMap(parts), b: relation.b.flatMap(parts) }]
+    }
+    if (relation.kind !== 'join') return [relation]
+    return parts(relation.a).flatMap((a) => parts(relation.b).map((b) => (a < b ? { ...relation, a, b } : { ...relation, a: b, b: a })))
+  })
+  const byText = new Map(all.map((relation) => [JSON.stringify(relation), relation]))
   return [...byText.keys()].toSorted(compareText).map((text) => byText.get(text)!)
 }
 

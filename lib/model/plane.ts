@@ -1,4 +1,4 @@
-import { dot, radians, unit } from '../craft/space'
+import { cross, dot, radians, unit } from '../craft/space'
 import { Length, ZERO, mm } from '../length/length'
 import type { Pose, Vector } from '../shape/pose'
 
@@ -6,7 +6,7 @@ import type { Pose, Vector } from '../shape/pose'
 export type Place = readonly [aft: Length, starboard: Length, up: Length]
 
 /** Where flat pieces stand in the model. Each gives the pose of a piece's own axes. */
-export const plane = Object.freeze({ frame, spanwise, level, at })
+export const plane = Object.freeze({ frame, spanwise, level, at, on, moved })
 
 /**
  * Across the subject at a station: the piece's x runs to starboard, its y upwards, from the centre line and the base
@@ -42,6 +42,22 @@ function at(origin: Place, right: Vector, up: Vector): Pose {
   const x = unit(right)
   const lift = dot(up, x)
   return pose([mm(origin[0]), mm(origin[1]), mm(origin[2])], x, unit([up[0] - lift * x[0], up[1] - lift * x[1], up[2] - lift * x[2]]))
+}
+
+/**
+ * A place within something that stands at another: `inner` is taken in the axes of `outer`, its x, its y, and z towards
+ * its printed side. `plane.on(plane.level(floor, { x }), plane.frame(depth))` moves a frame to a floor.
+ */
+function on(outer: Pose, inner: Pose): Pose {
+  const face = cross(outer.right, outer.up)
+  const turned = ([x, y, z]: Vector): Vector => [0, 1, 2].map((k) => x * outer.right[k]! + y * outer.up[k]! + z * face[k]!) as unknown as Vector
+  const origin = turned(inner.origin)
+  return pose([0, 1, 2].map((k) => outer.origin[k]! + origin[k]!) as unknown as Vector, turned(inner.right), turned(inner.up))
+}
+
+/** The same place further along in the piece's own axes: `out` towards the printed side. */
+function moved(given: Pose, { x = ZERO, y = ZERO, out = ZERO }: { x?: Length; y?: Length; out?: Length }): Pose {
+  return on(given, pose([mm(x), mm(y), mm(out)], [1, 0, 0], [0, 1, 0]))
 }
 
 /** The pose seen in a mirror on the centre plane, for a piece whose flat shape is mirrored left to right as well. */

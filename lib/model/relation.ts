@@ -9,6 +9,8 @@ export interface Join {
   readonly a: string
   readonly b: string
   readonly how: 'slot' | 'glue'
+  /** How far they may stand apart, mm, where more than the stock's fit was allowed, as for a skin over many frames. */
+  readonly within?: number
 }
 
 /** Pieces that must keep a distance: a door from its frame, a wheel from its well. mm at model size. */

@@ -20,6 +20,8 @@ export interface Session {
   readonly said: Finding[]
   /** What parts were said to be to one another in this run. */
   readonly relations: Relation[]
+  /** Marks of pieces that were taken apart in this run, and of those they were taken apart into. */
+  readonly parted: Map<string, readonly string[]>
   /** The station being worked on, for the watchdog; undefined between families. */
   working: { readonly family: Family; readonly station: Station } | undefined
 }
@@ -32,7 +34,7 @@ export interface StationResult {
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], working: undefined }
+  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], parted: new Map(), working: undefined }
 }
 
 /** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
@@ -42,6 +44,7 @@ export function inSession<T>(mine: Session, work: () => T): T {
   mine.names.clear()
   mine.said.length = 0
   mine.relations.length = 0
+  mine.parted.clear()
   try {
     return work()
   } finally {

@@ -223,6 +223,10 @@ function roundRelation(relation: Relation): Relation {
     }
     case 'support':
       return { ...relation, at: roundVector(relation.at, MILLI) }
+    case 'join': {
+      const { within, ...rest } = relation
+      return { ...rest, ...(within !== undefined && { within: round(within) }) }
+    }
     default:
       return relation
   }

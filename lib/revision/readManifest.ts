@@ -90,7 +90,7 @@ const STOCK = v.object({
 const POSE = v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })
 
 const FORM = v.variant('kind', [
-  v.object({ kind: v.literal('folded'), base: v.optional(POINT) }),
+  v.object({ kind: v.literal('folded'), base: v.exactOptional(POINT) }),
   v.object({
     kind: v.literal('curved'),
     rulings: v.array(v.object({ flat: v.tuple([POINT, POINT]), model: v.tuple([VECTOR, VECTOR]) })),
@@ -99,7 +99,13 @@ const FORM = v.variant('kind', [
 ])
 
 const RELATION = v.variant('kind', [
-  v.object({ kind: v.literal('join'), a: v.string(), b: v.string(), how: v.picklist(['slot', 'glue']) }),
+  v.object({
+    kind: v.literal('join'),
+    a: v.string(),
+    b: v.string(),
+    how: v.picklist(['slot', 'glue']),
+    within: v.exactOptional(NUMBER),
+  }),
   v.object({
     kind: v.literal('clearance'),
     name: v.string(),

@@ -47,7 +47,8 @@ export function cylinder(spec: Cylinder): Flat {
   return plainFlat([...edge(bottom, low), ...edge(top, high).toReversed()], { grain: 90 })
 }
 
-function cutHeight({ height, tilt = 0, towards = 0 }: AxisCut, radius: number, phi: number): number {
+/** Where the cut meets the cylinder at an angle round it. */
+export function cutHeight({ height, tilt = 0, towards = 0 }: AxisCut, radius: number, phi: number): number {
   return height + radius * Math.tan(radians(tilt)) * Math.cos(radians(phi - towards))
 }
 
