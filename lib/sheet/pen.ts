@@ -28,6 +28,11 @@ export const PENS: Readonly<Record<Role, Pen>> = {
   frame: { width: 0.13, dashes: [] },
   bar: { width: 0.13, dashes: [] },
   arrow: { width: 0.18, dashes: [] },
+  edge: { width: 0.18, dashes: [] },
+  section: { width: 0.25, dashes: [] },
+  hatch: { width: 0.13, dashes: [] },
+  dimension: { width: 0.13, dashes: [] },
+  centre: { width: 0.13, dashes: [5, 0.8, 1, 0.8] },
 }
 
 /**

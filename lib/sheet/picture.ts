@@ -5,9 +5,9 @@ import type { Point } from '../shape/point'
 import type { Stock } from '../stock/card'
 import { drawSheets } from './draw'
 import type { Drawing, Mark } from './drawing'
+import { movedMark } from './fitted'
 import { printableArea } from './furniture'
 import { labelRoom } from './label'
-import { lettering } from './lettering'
 
 export interface PictureInput {
   readonly title: string
@@ -59,16 +59,10 @@ function cropped(drawing: Drawing): Drawing {
     width: maxX - minX + 2 * BORDER,
     height: maxY - minY + 2 * BORDER,
     furniture: [],
-    pieces: drawing.pieces.map((piece) => ({ ...piece, marks: piece.marks.map((mark) => moved(mark, move)) })),
+    pieces: drawing.pieces.map((piece) => ({ ...piece, marks: piece.marks.map((mark) => movedMark(mark, move)) })),
   }
 }
 
 function loopsOf(mark: Mark): readonly (readonly Point[])[] {
   return mark.kind === 'stroke' ? mark.lines.map(({ points }) => points) : mark.loops
-}
-
-function moved(mark: Mark, move: (point: Point) => Point): Mark {
-  return mark.kind === 'stroke'
-    ? { ...mark, lines: mark.lines.map((line) => ({ ...line, points: line.points.map(move) })) }
-    : lettering(mark.text, mark.glyphs.map((glyph) => ({ ...glyph, at: move(glyph.at) })))
 }
