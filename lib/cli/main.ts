@@ -54,6 +54,12 @@ function commandOf(name: CommandName): Command {
       return (require('./command/view') as typeof import('./command/view')).view
     case 'survey':
       return (require('./command/survey') as typeof import('./command/survey')).survey
+    case 'section':
+      return (require('./command/section') as typeof import('./command/section')).section
+    case 'views':
+      return (require('./command/views') as typeof import('./command/views')).views
+    case 'export':
+      return (require('./command/export') as typeof import('./command/export')).exportModel
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

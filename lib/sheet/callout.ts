@@ -1,3 +1,4 @@
+import { boundsOf } from '../shape/bounds'
 import type { Bounds, Point, Polyline } from '../shape/point'
 import type { Mark } from './drawing'
 import { letter, LINE_PITCH, textWidth } from './lettering'
@@ -10,48 +11,73 @@ export interface Callout {
 }
 
 /**
- * Words in two columns beside a drawing, each on a straight leader to its place: in the order of the places from top to
- * bottom, as near to level with them as there is room, so that no two leaders of a column cross and no words touch.
+ * Words in two columns beside a drawing, or above and below one that is wide, each on a straight leader to its place: in
+ * the order of the places, as near to level with them as there is room, so that no two leaders of a column cross and no
+ * words touch.
  */
 export function callouts(list: readonly Callout[], around: Bounds, size: number): { marks: Mark[]; bounds: Bounds } {
-  const middle = (around.minX + around.maxX) / 2
-  const sided = list.map((callout) => ({ callout, left: meanX(callout.at) < middle }))
-  const columns = [true, false].map((left) => columnOf(sided.filter((one) => one.left === left).map(({ callout }) => callout), left, around, size))
-  const all = [around, ...columns.flatMap(({ bounds }) => bounds ?? [])]
+  // Above and below is beside, with the drawing turned by a quarter.
+  const wide = around.maxX - around.minX > WIDE * (around.maxY - around.minY)
+  const turn = ([x, y]: Point): Point => (wide ? [-y, x] : [x, y])
+  const { minX, minY, maxX, maxY } = around
+  const box = wide ? { minX: -maxY, minY: minX, maxX: -minY, maxY: maxX } : around
+  const turned = list.map(({ text, at }) => ({ text, at: at.map(turn) }))
+  const middle = (box.minX + box.maxX) / 2
+  const columns = [true, false].map((left) =>
+    columnOf(turned.filter(({ at }) => meanX(at) < middle === left), left, box, size),
+  )
+  const back = ([x, y]: Point): Point => (wide ? [y, -x] : [x, y])
+  const corners = columns.flatMap(({ lines, words, edge }) => [
+    ...lines.flat(),
+    ...words.map(({ y }): Point => [edge, y - size]),
+    ...words.map(({ y }): Point => [edge, y + size]),
+  ])
   return {
-    marks: columns.flatMap(({ marks }) => marks),
-    bounds: {
-      minX: Math.min(...all.map(({ minX }) => minX)),
-      minY: Math.min(...all.map(({ minY }) => minY)),
-      maxX: Math.max(...all.map(({ maxX }) => maxX)),
-      maxY: Math.max(...all.map(({ maxY }) => maxY)),
-    },
+    marks: columns.flatMap((column) => marksOf(column, back, wide ? -90 : 0, size)),
+    bounds: boundsOf([[[minX, minY], [maxX, maxY], ...corners.map(back)]]),
   }
 }
 
 /** From the drawing to the words, mm. */
 const GAP = 6
 
-function columnOf(list: readonly Callout[], left: boolean, around: Bounds, size: number): { marks: Mark[]; bounds?: Bounds } {
-  if (list.length === 0) return { marks: [] }
-  const x = left ? around.minX - GAP : around.maxX + GAP
+/** A drawing so many times as wide as high is lettered above and below. */
+const WIDE = 2.2
+
+interface Column {
+  readonly left: boolean
+  readonly lines: readonly Polyline[]
+  readonly words: readonly { readonly text: string; readonly x: number; readonly y: number }[]
+  /** How far out the words reach. */
+  readonly edge: number
+}
+
+function columnOf(list: readonly Callout[], left: boolean, around: Bounds, size: number): Column {
+  const out = left ? -1 : 1
+  const x = (left ? around.minX : around.maxX) + out * GAP
   const anchored = list.map(({ text, at }) => ({ text, end: outermost(at, left) })).toSorted((a, b) => b.end[1] - a.end[1])
-  const pitch = size * LINE_PITCH
-  const ys = spread(anchored.map(({ end }) => end[1]), pitch)
-  const lines: { points: Polyline; closed: boolean }[] = []
-  const words: Mark[] = []
-  let widest = 0
-  for (const [i, { text, end }] of anchored.entries()) {
-    const y = ys[i]!
-    widest = Math.max(widest, textWidth(text, size))
-    words.push(letter(text, { at: [left ? x - 1 : x + 1, y - size / 2], size, anchor: left ? 'end' : 'start' }))
-    lines.push({ points: [[x, y], end], closed: false })
-  }
-  const edge = x + (left ? -1 : 1) * (widest + 1)
+  const ys = spread(anchored.map(({ end }) => end[1]), size * LINE_PITCH)
+  const widest = anchored.reduce((most, { text }) => Math.max(most, textWidth(text, size)), 0)
   return {
-    marks: [{ kind: 'stroke', role: 'leader', lines }, ...words],
-    bounds: { minX: Math.min(x, edge), maxX: Math.max(x, edge), minY: Math.min(...ys) - size, maxY: Math.max(...ys) + size },
+    left,
+    lines: anchored.map(({ end }, i) => [[x, ys[i]!], end]),
+    words: anchored.map(({ text }, i) => ({ text, x: x + out, y: ys[i]! })),
+    edge: x + out * (widest + 1),
   }
+}
+
+function marksOf({ left, lines, words }: Column, back: (point: Point) => Point, angle: number, size: number): Mark[] {
+  if (lines.length === 0) return []
+  // Text is read from below or from the right, so that what was to the left of a turned drawing begins at its leader.
+  const upright = angle === 0
+  return [
+    { kind: 'stroke', role: 'leader', lines: lines.map((points) => ({ points: points.map(back), closed: false })) },
+    ...words.map(({ text, x, y }) => {
+      const at = back([x, y])
+      if (upright) return letter(text, { at: [at[0], at[1] - size / 2], size, anchor: left ? 'end' : 'start' })
+      return letter(text, { at: [at[0] + size / 2, at[1]], size, angle: 90, anchor: left ? 'start' : 'end' })
+    }),
+  ]
 }
 
 /**

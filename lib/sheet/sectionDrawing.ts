@@ -34,7 +34,7 @@ export function drawSection({ title, where, cuts, stockOf, enlarged = 1 }: Secti
       { kind: 'stroke', role: 'hatch', lines: hatch(loops, ways.get(id)!).map((points) => ({ points, closed: false })) },
       { kind: 'stroke', role: 'section', lines: loops.map((points) => ({ points, closed: true })) },
     ]
-    return { id: copy === 1 ? mark : `${mark}#${copy}`, mark, stock: id, plies, fingerprint: '', marks }
+    return { id: copy === 1 ? mark : `${mark}#${copy}`, mark, assembly: '', stock: id, plies, fingerprint: '', marks }
   })
   const around = boundsOf(grown.flatMap(({ loops }) => loops))
   const { marks, bounds } = callouts(named(grown), around, TEXT)

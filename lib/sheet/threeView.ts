@@ -98,7 +98,7 @@ export function groupOf({ mark, copy, lines }: SeenSolid, view: string, enlarged
     role: 'edge',
     lines: lines.map((line) => ({ points: line.map(([x, y]): Point => [x * enlarged, y * enlarged]), closed: false })),
   }
-  return { id: `${view} ${mark}${copy === 1 ? '' : `#${copy}`}`, mark, stock: '', plies: 1, fingerprint: '', marks: [stroke] }
+  return { id: `${view} ${mark}${copy === 1 ? '' : `#${copy}`}`, mark, assembly: '', stock: '', plies: 1, fingerprint: '', marks: [stroke] }
 }
 
 /** Corners of the box a solid takes up in a view. */
