@@ -16,7 +16,7 @@ export function threeMfOf(title: string, solids: readonly Solid[]): Uint8Array {
 }
 
 /** The earliest time an archive can give: the same model gives the same bytes. */
-const EPOCH = new Date(1980, 0, 1)
+const EPOCH = '1980-01-01T00:00:00'
 
 const XML = '<?xml version="1.0" encoding="UTF-8"?>\n'
 
