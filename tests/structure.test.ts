@@ -7,6 +7,7 @@ const PARTS = join(__dirname, '..', 'parts')
 
 /** A folder may import from those before it. */
 const ORDER = [
+  'memo',
   'finding',
   'length',
   'survey',

@@ -1,5 +1,6 @@
 import { inscribedCircle, narrowestWeb } from '../shape/measure'
 import type { Point } from '../shape/point'
+import { remembered, textOf } from '../memo/remember'
 import type { Finding } from '../finding/finding'
 import type { Model } from '../model/model'
 import type { Opening, Piece } from '../model/piece'
@@ -60,7 +61,7 @@ function finenessRule(fineness: Fineness): Rule {
     check: (model, context) => {
       const tooFine = model.pieces.flatMap((piece) => {
         const wanted = model.stocks.get(piece.stock)!.knife[fineness.limit].value
-        const found = fineness.measure(piece, wanted)
+        const found = remembered(fineness.id, () => `${wanted} ${textOf(piece)}`, () => fineness.measure(piece, wanted))
         return found && found.width < wanted - TOLERANCE ? [{ piece, found, wanted }] : []
       })
       const larger = tooFine.length > 0 ? context.atRatio?.(model.scale.ratio / 2) : undefined

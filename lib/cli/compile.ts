@@ -6,11 +6,10 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
-import { eachSheet, type FormatName, labelRoom, openFormat, printableArea, type SheetFile, sheetName } from '../sheet/index'
+import { type Drawing, type FormatName, labelRoom, openFormat, printableArea, type Sheet, type SheetFile, sheetName, sheetsOf } from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
-import { NO_RECALL, type Recall } from './recall'
 import type { OutFile } from './write'
 
 export interface CompileOptions {
@@ -19,8 +18,6 @@ export interface CompileOptions {
   readonly effort?: Effort
   /** The build before: pieces that have not changed since stay where they are. */
   readonly before?: Manifest
-  /** Keeps what has not changed since the build before. */
-  readonly recall?: Recall
   /** What the sheets are written as; SVG alone where not given. */
   readonly formats?: readonly FormatName[]
   /** Dots in an inch of a preview. */
@@ -48,7 +45,7 @@ export interface SheetCount {
 
 /** From a model to its findings and the content of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
-  const { atRatio, onProgress, recall, effort, before } = options
+  const { atRatio, onProgress, effort, before } = options
   const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
   if (checked.some(isError)) return { findings: checked, sheets: [], files: [] }
   const fingerprints = fingerprintsOf(model.pieces)
@@ -57,7 +54,6 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
     ...(effort && { effort }),
     ...(before && { keep: keptPlacements(before, model.stocks, fingerprints) }),
     room: (piece) => labelRoom(piece)?.footprint ?? piece.outline,
-    ...(recall && { recall }),
     ...(onProgress && { onProgress }),
   })
   const all = sortFindings([...checked, ...findings])
@@ -86,7 +82,7 @@ function filesOf(
   model: Model,
   layouts: readonly Layout[],
   fingerprints: ReadonlyMap<string, string>,
-  { onProgress, recall = NO_RECALL, formats = ['svg'], dpi = PREVIEW_DPI }: CompileOptions,
+  { onProgress, formats = ['svg'], dpi = PREVIEW_DPI }: CompileOptions,
 ): OutFile[] {
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
   let drawn = 0
@@ -96,19 +92,21 @@ function filesOf(
     const set = { title: `${model.title} ${model.scale.name}`, stock, assemblies: model.assemblies, dpi }
     const before = drawn
     drawn += sheets
-    const draw = () => {
-      const writers = formats.map((name) => openFormat(name, set))
-      let index = 0
-      // One sheet at a time: a drawing of many thousand pieces is larger than its text.
-      for (const drawing of eachSheet(input)) {
-        for (const writer of writers) writer.add(drawing, sheetName(stock.id, index))
-        onProgress?.('drawing', before + ++index, total)
-      }
-      return writers.flatMap((writer) => writer.files())
+    const writers = formats.map((name) => openFormat(name, set))
+    for (const [index, each] of sheetsOf(input).entries()) {
+      const sheet = once(each)
+      for (const writer of writers) writer.add(sheet, sheetName(stock.id, index))
+      onProgress?.('drawing', before + index + 1, total)
     }
-    return recall.get('draw', { ...input, fingerprints: [], formats, set }, draw)
+    return writers.flatMap((writer) => writer.files())
   })
   return [...files, { path: 'manifest.json', content: manifestText(model, layouts, fingerprints) }]
+}
+
+/** Several formats share a sheet's drawing, which goes when the next sheet comes. */
+function once({ draw, content }: Sheet): Sheet {
+  let [drawing, shown]: [Drawing?, string?] = []
+  return { draw: () => (drawing ??= draw()), content: () => (shown ??= content()) }
 }
 
 /** Enough to tell every mark on a screen. */

@@ -1,5 +1,6 @@
 import { compareText, type Finding } from '../finding/finding'
 import { resolveSite } from '../finding/site'
+import { remembered } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
@@ -9,7 +10,6 @@ import type { Bounds, Loop } from '../shape/point'
 import { turnRegion } from '../shape/transform'
 import type { Stock } from '../stock/card'
 import { turnsOnSheet } from '../stock/turns'
-import { NO_RECALL, type Recall } from './recall'
 
 /** One piece to cut: a piece of the model in one of its copies and one of its plies. */
 export interface Cut {
@@ -31,7 +31,6 @@ export interface LayoutOptions {
   readonly area: (stock: Stock) => Bounds
   /** What a piece takes up beside its outline, as its label may. */
   readonly room: (piece: Piece) => Loop
-  readonly recall?: Recall
   /** How long the nesting may look for a better layout. */
   readonly effort?: Effort
   /** Places of an earlier build that are to stay, by stock. */
@@ -56,11 +55,10 @@ export function nestRequests(
 
 /** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
 export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
-  const { recall = NO_RECALL } = options
   const layouts: Layout[] = []
   const findings: Finding[] = []
   for (const { stock, cuts, request } of nestRequests(model, options)) {
-    const { placements, unplaced, sheets } = recall.get('nest', request, () => nest(request))
+    const { placements, unplaced, sheets } = remembered('nest', () => JSON.stringify(request), () => nest(request))
     layouts.push({ stock, cuts, placements, sheets })
     const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
     findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))

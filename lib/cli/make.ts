@@ -1,6 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { type Finding, FindingError } from '../finding/finding'
+import { rememberIn } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
@@ -33,6 +34,7 @@ export interface Failed {
 
 /** Loads, evaluates and compiles a model; undefined for a file that is no model. Writes nothing. */
 export function makeModel(file: ModelFile, workshop: Workshop, progress: Progress): Made | Failed | undefined {
+  rememberIn(workshop.recallOf(file))
   const evaluated = workshop.evaluate(file)
   if (!evaluated) return undefined
   if ('problem' in evaluated) return { problems: [evaluated.problem] }
@@ -45,7 +47,6 @@ export function makeModel(file: ModelFile, workshop: Workshop, progress: Progres
     const options: CompileOptions = {
       atRatio,
       onProgress: (what, done, total) => progress.step(`${file.name}: ${what}`, done, total),
-      recall: workshop.recallOf(file),
       effort: workshop.effort,
       formats: workshop.formats,
       dpi: workshop.dpi,
@@ -81,7 +82,7 @@ function manifestIn(folder: string): Before {
   }
 }
 
-/** Of the formats SVG speaks for all. With a recall, only what hangs on the old places is worked out again. */
+/** Of the formats SVG speaks for all. Where results are kept, only what hangs on the old places is worked out again. */
 function isSettled(model: Model, options: CompileOptions, files: readonly OutFile[]): boolean {
   const contents = new Map(files.map(({ path, content }) => [path, content]))
   const before = readManifest(String(contents.get('manifest.json')), 'manifest.json')

@@ -15,7 +15,7 @@ import type { Request } from './parse'
 import type { Problem } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
 import { loadStockBook } from './stockBook'
-import { createRecall, NO_RECALL, type Recall } from './recall'
+import { createRecall, type Recall } from './recall'
 import { UsageError } from './usage'
 
 /** What the commands that evaluate models have in common: the project, the bench asked for, a loader and the cache. */
@@ -39,8 +39,8 @@ export interface Workshop {
   readonly wantsModels: boolean
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
-  /** What single stages gave before, in this process or on disk. */
-  recallOf(file: ModelFile): Recall
+  /** What single steps of making the model gave before, in this process; undefined where all is to be worked out. */
+  recallOf(file: ModelFile): Recall | undefined
   /** Loads and evaluates; undefined for a single file that turns out to be no model but something models share. */
   evaluate(file: ModelFile): Evaluated | undefined
 }
@@ -86,7 +86,7 @@ export function openWorkshop({ command, operands, options }: Request): Workshop 
     wantsModels: options.watch === true || command === 'view',
     models: () => chooseModels(findProject(root), operands),
     recallOf({ name }) {
-      if (!cached) return NO_RECALL
+      if (!cached) return undefined
       const recall = recalls.get(name) ?? createRecall()
       recall.turnOver()
       recalls.set(name, recall)

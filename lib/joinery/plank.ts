@@ -1,9 +1,10 @@
 import type { Finding } from '../finding/finding'
-import { developBetween } from '../craft/develop/between'
+import { type BetweenOptions, developBetween } from '../craft/develop/between'
 import { planeLine } from '../craft/develop/carry'
 import { distancesTo } from '../craft/develop/distance'
 import type { FlatLine } from '../craft/flat'
 import { faceNormal, toModel } from '../craft/space'
+import { remembered } from '../memo/remember'
 import type { PieceSet } from '../model/assembly'
 import type { Vector } from '../shape/pose'
 import { batten } from './batten'
@@ -25,9 +26,12 @@ export function plank(code: string, over: Run, options: PlankOptions): PieceSet 
   const develop = ({ sections, out, allowed, inside }: Ground, from: number, to: number): CoveringPanel => {
     const edges = sections.slice(from, to + 1).map((section) => stretched(section, options))
     const [first, second] = [edges.map((edge) => edge[0]!), edges.map((edge) => edge.at(-1)!)]
-    const skin = developBetween(batten(first), batten(second), { out, allowed, inside })
+    const between: BetweenOptions = { out, allowed, inside }
     const inner = edges.slice(1, -1)
-    const off = inner.map((edge) => Math.max(...distancesTo(skin.development, edge)))
+    const { skin, off } = remembered('plank', () => JSON.stringify([first, second, between, inner]), () => {
+      const made = developBetween(batten(first), batten(second), between)
+      return { skin: made, off: inner.map((edge) => Math.max(...distancesTo(made.development, edge))) }
+    })
     const worst = off.reduce((best, value, i) => (value > (off[best] ?? 0) ? i : best), 0)
     const lines = sections.slice(from + 1, to).map(({ pose }): FlatLine => {
       return { kind: 'align', line: planeLine(skin.development, pose.origin, faceNormal(pose)), closed: false }

@@ -1,4 +1,5 @@
 import { ClipperOffset, EndType, JoinType, type Paths64 } from 'clipper2-ts'
+import { exactly, remembered } from '../memo/remember'
 import { regionFromPaths } from './boolean'
 import { figure, shapeError } from './fault'
 import { STEPS_PER_MM, toGrid } from './grid'
@@ -30,9 +31,12 @@ export function offsetRegion(
 ): Region {
   checkDistance(distance)
   if (distance === 0 || region.length === 0) return region
-  const offsetter = offsetterFor(options)
-  offsetter.addPaths(region.map(toGrid), JOINS[join], EndType.Polygon)
-  return executed(offsetter, distance)
+  const input = () => `${distance} ${join} ${options.mitreLimit} ${exactly(region)}`
+  return remembered('offset', input, () => {
+    const offsetter = offsetterFor(options)
+    offsetter.addPaths(region.map(toGrid), JOINS[join], EndType.Polygon)
+    return executed(offsetter, distance)
+  })
 }
 
 /** The strip of a width in mm with the open line along its middle. */

@@ -1,4 +1,5 @@
 import { compareText } from '../finding/finding'
+import { textOf } from '../memo/remember'
 import type { LineKind, Piece } from '../model/piece'
 import type { Placement } from '../nest/nest'
 import { turning } from '../nest/turn'
@@ -34,11 +35,17 @@ export interface SheetInput {
  * @throws Error for a placement of a piece or sheet that there is not
  */
 export function drawSheets(input: SheetInput): Drawing[] {
-  return [...eachSheet(input)]
+  return sheetsOf(input).map(({ draw }) => draw())
 }
 
-/** The same one after another: a drawing takes more memory than its SVG, so that of many none should be kept. */
-export function* eachSheet(input: SheetInput): Generator<Drawing, void> {
+/** One sheet that is yet to be drawn: a drawing takes more memory than its SVG, so that of many none should be kept. */
+export interface Sheet {
+  readonly draw: () => Drawing
+  /** Says all that the drawing shows. */
+  readonly content: () => string
+}
+
+export function sheetsOf(input: SheetInput): Sheet[] {
   const marks = new Map(input.pieces.map((piece) => [piece.mark, piece]))
   const sheets: { piece: Piece; placement: Placement }[][] = Array.from({ length: input.sheets }, () => [])
   for (const placement of input.placements) {
@@ -48,10 +55,21 @@ export function* eachSheet(input: SheetInput): Generator<Drawing, void> {
     if (!sheet) throw new Error(`"${placement.id}" is placed on sheet ${placement.sheet + 1} of ${input.sheets}`)
     sheet.push({ piece, placement })
   }
-  for (const [index, entries] of sheets.entries()) {
-    const placed = entries.map(({ piece, placement }) => place(piece, placement))
-    yield drawSheet(input, placed.toSorted(byMark), index)
-  }
+  return sheets.map((entries, index) => ({
+    draw() {
+      const placed = entries.map(({ piece, placement }) => place(piece, placement))
+      return drawSheet(input, placed.toSorted(byMark), index)
+    },
+    content() {
+      const { pieces: _pieces, placements: _placements, fingerprints, ...whole } = input
+      const shown = entries.flatMap(({ piece, placement }) => [
+        fingerprints.get(piece.mark) ?? '',
+        JSON.stringify(placement),
+        textOf(piece),
+      ])
+      return [JSON.stringify(whole), index, ...shown].join('\n')
+    },
+  }))
 }
 
 interface Placed extends Lying {

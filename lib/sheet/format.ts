@@ -1,3 +1,5 @@
+import { remembered } from '../memo/remember'
+import type { Sheet } from './draw'
 import type { Drawing } from './drawing'
 
 /** The kinds of file that sheets are written as. The first is always written, the others are asked for by their name. */
@@ -25,7 +27,7 @@ export interface SheetFile {
 /** Takes the sheets of one stock one after another and gives what is to be written once there are no more. */
 export interface FormatWriter {
   /** @param name of the sheet, `folder-01` */
-  add(drawing: Drawing, name: string): void
+  add(sheet: Sheet, name: string): void
   files(): SheetFile[]
 }
 
@@ -48,7 +50,7 @@ export function openFormat(name: FormatName, set: SheetSet): FormatWriter {
       return eachSheet(name, (require('./dxf') as typeof import('./dxf')).dxfOf)
     case 'png': {
       const { pngOf } = require('./png') as typeof import('./png')
-      return eachSheet(name, (drawing) => pngOf(drawing, set.dpi))
+      return eachSheet(name, (drawing) => pngOf(drawing, set.dpi), `${set.dpi}`)
     }
   }
 }
@@ -58,11 +60,19 @@ export function sheetName(stock: string, index: number): string {
   return `${stock}-${String(index + 1).padStart(2, '0')}`
 }
 
-function eachSheet(name: FormatName, write: (drawing: Drawing) => string | Uint8Array): FormatWriter {
+/** @param manner what the writing hangs on beside the drawing */
+function eachSheet(
+  name: FormatName,
+  write: (drawing: Drawing) => string | Uint8Array,
+  manner = '',
+): FormatWriter {
   const { folder, extension } = FORMAT_FOLDERS[name]
   const files: SheetFile[] = []
   return {
-    add: (drawing, sheet) => files.push({ path: `${folder}/${sheet}${extension}`, content: write(drawing) }),
+    add({ draw, content: shown }, sheet) {
+      const content = remembered(`${name} ${manner}`, shown, () => write(draw()))
+      files.push({ path: `${folder}/${sheet}${extension}`, content })
+    },
     files: () => files,
   }
 }

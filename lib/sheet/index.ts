@@ -1,4 +1,4 @@
-export { drawSheets, eachSheet, type SheetInput } from './draw'
+export { drawSheets, type Sheet, sheetsOf, type SheetInput } from './draw'
 export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
 export { FORMAT_FOLDERS, FORMATS, type FormatName, openFormat, type SheetFile, sheetName } from './format'
 export { barLength, printableArea } from './furniture'

@@ -1,3 +1,4 @@
+import { remembered, textOf } from '../memo/remember'
 import type { Piece, Text } from '../model/piece'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { boundsOf } from '../nest/turn'
@@ -26,7 +27,10 @@ export interface LabelRoom {
  */
 export function labelInside(piece: Piece): Label | undefined {
   let found = insides.get(piece)
-  if (found === undefined) insides.set(piece, (found = searchInside(piece) ?? NONE))
+  if (found === undefined) {
+    found = remembered('label', () => textOf(piece), () => searchInside(piece) ?? NONE)
+    insides.set(piece, found)
+  }
   return found === NONE ? undefined : found
 }
 

@@ -8,7 +8,8 @@ export function pdfWriter({ title, stock, assemblies }: SheetSet): FormatWriter 
   const pdf = openPdf({ title: `${title}: ${stock.title}`, subject: `Cut sheets at true scale: print at 100 %` })
   const pages: PieceOnPage[] = []
   return {
-    add(drawing, label) {
+    add(sheet, label) {
+      const drawing = sheet.draw()
       const { width, height, correction, pieces } = drawing
       const page = pdf.addPage({
         width,

@@ -1,4 +1,5 @@
 import { appendFileSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { buildCommand, contents, emptyFolder, project } from '../helpers/command'
@@ -151,6 +152,87 @@ function spoilCache(folder: string, change: (text: string) => string): void {
   const cache = join(folder, '.cache/cardwright')
   expect(readdirSync(cache)).not.toEqual([])
   for (const name of readdirSync(cache)) writeFileSync(join(cache, name), change(readFileSync(join(cache, name), 'utf8')))
+}
+
+/** Figures of the wing that edits change, each in one place of one file. */
+const FIGURES = [
+  ['subject.ts', /root = full\.m\((.*)\)/, [2.4, 2.5, 2.55]],
+  ['subject.ts', /span = full\.m\((.*)\)/, [6, 6.3]],
+  ['subject.ts', /ribs = (.*)/, [5, 4, 6]],
+  ['ribs.ts', /web: bench\.mm\((.*?)\)/, [1, 1.4]],
+  ['ribs.ts', /bench\.plies\((.*?)\)/, ["'folder'", "'divider'"]],
+  ['index.ts', /wingRibs, plates\((.*?)\)/, [3, 4]],
+  ['index.ts', /full\.m\((0\.\d) \+/, [0.8, 0.9]],
+] as const
+
+const WING_OPTIONS = [[], [], ['--scale', '1:72'], ['--stock', 'folder=0.40mm'], ['--effort', 'quick']]
+
+/** The same edits, in the same order, for every copy of the wing. */
+function* edits(seed: number, count: number): Generator<{ edit: (folder: string) => void; words: readonly string[] }> {
+  let state = seed
+  const below = (n: number) => {
+    state = (state * 1103515245 + 12345) % 2 ** 31
+    return Math.floor((state / 2 ** 31) * n)
+  }
+  for (let i = 0; i < count; i++) {
+    const [file, place, values] = FIGURES[below(FIGURES.length)]!
+    const value = String(values[below(values.length)])
+    const edit = (folder: string) => {
+      const text = readFileSync(join(folder, 'parts/wing', file), 'utf8')
+      expect(text).toMatch(place)
+      const edited = text.replace(place, (all, found) => all.replace(found, value))
+      write(folder, `parts/wing/${file}`, edited)
+    }
+    yield { edit, words: WING_OPTIONS[below(WING_OPTIONS.length)]! }
+  }
+}
+
+describe('the result is that of working all out anew, whatever was edited', () => {
+  test('with the cache on disk, in one command after another', async () => {
+    const [cached, fresh] = [project('wing'), project('wing')]
+    for (const { edit, words } of edits(3, 12)) {
+      for (const folder of [cached, fresh]) edit(folder)
+      const again = ['build', '--no-types', '--json', ...words]
+      for (const _ of ['after the edit', 'with nothing changed']) {
+        const [a, b] = [await cardwright(cached, again), await cardwright(fresh, [...again, '--no-cache'])]
+        expect(a).toEqual(b)
+        expect(a.code).toBe(0)
+        expect(contents(join(cached, 'out'))).toEqual(contents(join(fresh, 'out')))
+      }
+    }
+    expect(readdirSync(cached)).toContain('.cache')
+  })
+
+  test('with what a watch keeps from one build to the next', async () => {
+    const [watched, fresh] = [project('wing'), project('wing')]
+    const build = watcher(watched)
+    for (const { edit } of edits(11, 12)) {
+      for (const folder of [watched, fresh]) edit(folder)
+      const { stdout } = await cardwright(fresh, ['build', '--no-types', '--json', '--no-cache'])
+      expect(build()).toEqual(JSON.parse(stdout))
+      expect(JSON.parse(stdout)).toMatchObject({ ok: true })
+      expect(contents(join(watched, 'out'))).toEqual(contents(join(fresh, 'out')))
+    }
+  })
+})
+
+/** What `build --watch` does at each save, without waiting for the file system to tell. */
+function watcher(folder: string): () => unknown {
+  const load = createRequire(__filename)
+  const part = <T>(name: string) => load(join(__dirname, '../../dist/cli', `${name}.js`)) as T
+  const { parse } = part<typeof import('../../lib/cli/parse')>('parse')
+  const { openWorkshop } = part<typeof import('../../lib/cli/workshop')>('workshop')
+  const { buildAll } = part<typeof import('../../lib/cli/builds')>('builds')
+  const { jsonReport } = part<typeof import('../../lib/cli/report')>('report')
+  const back = process.cwd()
+  process.chdir(folder)
+  const workshop = openWorkshop(parse(['build', '--watch', '--no-types']))
+  process.chdir(back)
+  return () => {
+    const models = workshop.models()
+    for (const { file } of models) workshop.loader.forget(workshop.loader.filesOf(file))
+    return JSON.parse(JSON.stringify(jsonReport('build', buildAll(models, workshop, true), undefined, workshop.root)))
+  }
 }
 
 describe('the store', () => {

@@ -1,4 +1,5 @@
 import { FindingError, type Finding } from '../../finding/finding'
+import { remembered } from '../../memo/remember'
 import type { Vector } from '../../shape/pose'
 import { inMm } from '../figure'
 import type { Flat, FlatLine } from '../flat'
@@ -45,6 +46,10 @@ export interface SkinPanel extends Skin {
  * @throws FindingError for sections of different topology, naming both
  */
 export function developSkin(sections: readonly Section[], options: SkinOptions = {}): SkinPanel[] {
+  return remembered('skin', () => JSON.stringify([sections, options]), () => develop(sections, options))
+}
+
+function develop(sections: readonly Section[], options: SkinOptions): SkinPanel[] {
   if (sections.length < 2) {
     throw new FindingError({
       id: 'skin-topology',

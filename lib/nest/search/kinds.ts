@@ -1,3 +1,4 @@
+import { remembered } from '../../memo/remember'
 import { signedArea } from '../turn'
 import type { NestPiece } from '../nest'
 import { prepareShape, type Shape } from './shape'
@@ -19,8 +20,10 @@ export function kindsOf(pieces: readonly NestPiece[], gap: number): Kinds {
     const found = known.get(key)
     if (found !== undefined) return found
     const options = { gap, slack: SLACK, growth: GROWTH, leastOpening }
+    const input = () => `${JSON.stringify(options)} ${key}`
+    const prepared = () => remembered('nesting shape', input, () => prepareShape(outline, openings, turns, options))
     known.set(key, shapes.length)
-    return shapes.push(prepareShape(outline, openings, turns, options)) - 1
+    return shapes.push(prepared()) - 1
   })
   return { shapes, shapeOf }
 }
