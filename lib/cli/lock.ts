@@ -29,8 +29,9 @@ function taken(folder: string, lock: string): boolean {
     return true
   } catch (error) {
     // ENOENT: whoever had it has just removed the folder.
-    const { code } = error as NodeJS.ErrnoException
-    if ((code === 'EEXIST' && isFile(lock)) || code === 'ENOENT') return false
+    const { code, syscall } = error as NodeJS.ErrnoException
+    // Whoever had it may have let it go by now, so that there need not be a file any more.
+    if ((code === 'EEXIST' && syscall === 'open' && !isFolder(lock)) || code === 'ENOENT') return false
     throw error
   }
 }
@@ -81,10 +82,6 @@ function isAlive(owner: number): boolean {
   }
 }
 
-function isFile(path: string): boolean {
-  try {
-    return statSync(path).isFile()
-  } catch {
-    return false
-  }
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true
 }

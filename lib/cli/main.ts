@@ -60,6 +60,10 @@ function commandOf(name: CommandName): Command {
       return (require('./command/views') as typeof import('./command/views')).views
     case 'export':
       return (require('./command/export') as typeof import('./command/export')).exportModel
+    case 'log':
+      return (require('./command/log') as typeof import('./command/log')).log
+    case 'progress':
+      return (require('./command/progress') as typeof import('./command/progress')).progress
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

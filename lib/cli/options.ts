@@ -98,6 +98,53 @@ export const OPTIONS = {
     help: 'Print one JSON document on standard output and nothing else (with --watch, one line a build).',
     example: '--json',
   },
+  minutes: {
+    kind: 'number',
+    value: 'MINUTES',
+    help: 'How long it took, all pieces together.',
+    example: '--minutes 95',
+  },
+  count: {
+    kind: 'number',
+    value: 'N',
+    help: 'How many pieces of card of each mark, every copy and every ply counted. By default those still wanted.',
+    example: '--count 2',
+  },
+  note: {
+    kind: 'text',
+    value: 'TEXT',
+    help: 'Something to remember.',
+    example: '--note warped',
+  },
+  model: {
+    kind: 'text',
+    value: 'NAME',
+    help: 'The model that is meant, where marks are in more than one.',
+    example: '--model sandpiper',
+  },
+  date: {
+    kind: 'text',
+    value: 'DAY',
+    help: 'The day on which it was done, when that is not today.',
+    example: '--date 2026-03-14',
+  },
+  fresh: {
+    kind: 'flag',
+    help: 'The pieces come from the sheets as they are now, though an older print or cut is in the logbook.',
+    example: '--fresh',
+  },
+  within: {
+    kind: 'text',
+    value: 'LENGTH',
+    help: 'How far a piece may be off (mm or in) and still be used. By default half the thickness of its card.',
+    example: '--within 0.2mm',
+  },
+  html: {
+    kind: 'text',
+    value: 'FILE',
+    help: 'Write the same as a web page with a plot over time, one file that needs nothing else.',
+    example: '--html progress.html',
+  },
   types: {
     kind: 'flag',
     negatable: true,
@@ -320,6 +367,38 @@ export const COMMANDS = {
     operand: MODELS,
     options: ['as', 'assembly', 'file', 'scale', 'stock', 'out', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright export sandpiper', 'cardwright export sandpiper --as 3mf --assembly wing'],
+  },
+  log: {
+    summary: 'Enter what was printed, cut, formed, glued or scrapped into logbook.jsonl; alone, show the latest entries.',
+    details: [
+      'First what was done: printed, cut, formed (folded, rolled), glued, scrapped, kept or withdrawn. Then the pieces:' +
+        ' marks (WR-P03), ranges (WR-P03..P09), families (WR, WR-P), assemblies (wing/ribs) or sheets (folder-02).',
+      'A piece is entered with the fingerprint of what is on the bench: one that is glued is the one that was cut, also' +
+        ' when the model has changed in between.',
+      'kept accepts pieces as they are though the model has changed since, and needs a --note that says why. withdrawn' +
+        ' takes back an entry made by mistake, named by the digits that log shows.',
+      'Nothing in the logbook is ever changed or deleted. Commit it with the model, and logbook.shapes.jsonl with it:' +
+        ' there stands what each piece was cut to.',
+    ],
+    operand: { name: 'word', help: 'What was done, and the pieces.', least: 0, most: Number.POSITIVE_INFINITY },
+    options: ['minutes', 'count', 'note', 'date', 'fresh', 'model', 'out', 'json', ...EVERYWHERE],
+    examples: [
+      'cardwright log cut WR-P03..P09 --minutes 95',
+      'cardwright log printed folder-02',
+      'cardwright log kept WR-P03 --note hidden',
+      'cardwright log withdrawn 3f2a9c1e',
+    ],
+  },
+  progress: {
+    summary: 'Say what is done of what is needed, the hours spent and to go, and what the model has moved on from.',
+    details: [
+      'Against the manifest of the last build. Hours to go come from the minutes entered so far, per mm of cut and per' +
+        ' piece, with the range in which about nineteen of twenty such forecasts come out; from rules of thumb where' +
+        ' nothing was entered yet.',
+    ],
+    operand: MODELS,
+    options: ['within', 'html', 'out', 'json', ...EVERYWHERE],
+    examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm --html progress.html'],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

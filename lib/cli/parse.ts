@@ -98,7 +98,7 @@ function valuesOf(given: Record<string, unknown>): OptionValues {
       continue
     }
     const value = [given[name]].flat().at(-1) ?? spec.default
-    if (spec.kind === 'number') values[name] = number(name, value)
+    if (spec.kind === 'number') values[name] = value === undefined ? undefined : number(name, value)
     else values[name] = spec.kind === 'text' ? filled(name, value) : value
   }
   return values as OptionValues

@@ -30,6 +30,8 @@ interface EntryHead {
   /** Spent on all pieces of the entry together. */
   readonly minutes?: number
   readonly note?: string
+  /** Which repetition it is of an entry that is otherwise the same, from 1. */
+  readonly again?: number
   /** How many lines just before this one a crash had left torn when this one was written. */
   readonly torn?: number
 }
@@ -47,7 +49,7 @@ export interface LoggedPiece {
 export interface Logbook {
   /** In the order of the file, one entry that stands there twice given once. */
   readonly entries: readonly LogEntry[]
-  /** Lines that a crash left torn, as warnings. */
+  /** Lines that a crash left torn: a warning for the last, a note for those that a later entry has vouched for. */
   readonly findings: readonly Finding[]
   /** How many torn lines the file ends in; the next entry says so in `torn`. */
   readonly tornAtEnd: number
@@ -78,7 +80,7 @@ export function readLogbook(text: string, file = 'logbook.jsonl'): Logbook {
     }
     const vouched = entry.torn ?? 0
     if (torn.length > vouched) throw badLine(torn.at(-1 - vouched)!, file)
-    findings.push(...torn.map((one) => tornFinding(one, file)))
+    findings.push(...torn.map((one): Finding => ({ ...tornFinding(one, file), severity: 'note' })))
     torn = []
     entries.set(entryId(entry), entry)
   }
@@ -168,7 +170,7 @@ function tornFinding({ line, length }: Torn, file: string): Finding {
 
 /** Fields in one settled order, those that say nothing left out. */
 function ordered(entry: LogEntry): Record<string, unknown> {
-  const { time, model, did, minutes, note, torn } = entry
+  const { time, model, did, minutes, note, again, torn } = entry
   const body =
     entry.did === 'withdrawn'
       ? { entry: entry.entry }
@@ -187,6 +189,7 @@ function ordered(entry: LogEntry): Record<string, unknown> {
     ...body,
     ...(minutes !== undefined && { minutes }),
     ...(note !== undefined && { note }),
+    ...(again !== undefined && { again }),
     ...(torn !== undefined && { torn }),
   }
 }
@@ -203,6 +206,7 @@ const HEAD = {
   model: v.string(),
   minutes: v.exactOptional(v.pipe(v.number(), v.finite(), v.gtValue(0))),
   note: v.exactOptional(v.string()),
+  again: v.exactOptional(WHOLE),
   torn: v.exactOptional(WHOLE),
 }
 

@@ -7,6 +7,8 @@ export type Stage = (typeof STAGES)[number]
 
 /** Pieces of one mark made to one geometry, as they are on the bench. */
 export interface Lot {
+  /** The mark they were entered under. */
+  readonly mark: string
   readonly fingerprint: string
   /** How many have come just so far. */
   readonly at: Readonly<Record<Stage, number>>
@@ -71,7 +73,7 @@ function lotFor(lots: Map<string, OpenLot[]>, mark: string, fingerprint: string)
   if (known.length === 0) lots.set(mark, known)
   const found = known.find((lot) => lot.fingerprint === fingerprint)
   if (found) return found
-  const lot = { fingerprint, at: { printed: 0, cut: 0, formed: 0, glued: 0 }, scrapped: 0, last: '', keptFor: [] }
+  const lot = { mark, fingerprint, at: { printed: 0, cut: 0, formed: 0, glued: 0 }, scrapped: 0, last: '', keptFor: [] }
   known.push(lot)
   return lot
 }

@@ -59,11 +59,11 @@ describe('logbook', () => {
 
   test('torn lines that the next entry vouches for are findings, wherever they stand', () => {
     const after = { ...entries[2]!, torn: 2 }
-    const book = readLogbook(`${first}{"v":1,"ti\n\0\0\0\n${writeEntry(after)}${second}`)
+    const book = readLogbook(`${first}{"v":1,"ti\n\0\0\0x\n${writeEntry(after)}${second}`)
     expect(book.entries).toEqual([entries[0], after, entries[1]])
-    expect(book.findings.map((finding) => finding.text)).toEqual([
-      'line 2 of logbook.jsonl is torn after 10 characters, as a crash while writing leaves it',
-      'line 3 of logbook.jsonl is torn after 3 characters, as a crash while writing leaves it',
+    expect(book.findings.map(({ severity, text: said }) => [severity, said])).toEqual([
+      ['note', 'line 2 of logbook.jsonl is torn after 10 characters, as a crash while writing leaves it'],
+      ['note', 'line 3 of logbook.jsonl is torn after 4 characters, as a crash while writing leaves it'],
     ])
   })
 
