@@ -44,8 +44,8 @@ export function asked<T>(work: () => T): T {
   try {
     return work()
   } catch (error) {
-    if (error instanceof FindingError && error.finding.id !== 'write') throw new UsageError(error.finding.text, error.finding.remedy)
-    throw error
+    if (!(error instanceof FindingError) || error.finding.id === 'write') throw error
+    throw new UsageError(error.finding.text, error.finding.remedy)
   }
 }
 

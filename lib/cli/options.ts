@@ -139,12 +139,6 @@ export const OPTIONS = {
     help: 'How far a piece may be off (mm or in) and still be used. By default half the thickness of its card.',
     example: '--within 0.2mm',
   },
-  html: {
-    kind: 'text',
-    value: 'FILE',
-    help: 'Write the same as a web page with a plot over time, one file that needs nothing else.',
-    example: '--html progress.html',
-  },
   types: {
     kind: 'flag',
     negatable: true,
@@ -397,8 +391,8 @@ export const COMMANDS = {
         ' nothing was entered yet.',
     ],
     operand: MODELS,
-    options: ['within', 'html', 'out', 'json', ...EVERYWHERE],
-    examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm --html progress.html'],
+    options: ['within', 'out', 'json', ...EVERYWHERE],
+    examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm'],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

@@ -1,4 +1,5 @@
 import type { NamedTally, Progress, Tally } from '../revision/progress'
+import type { Rates } from '../revision/rate'
 import type { StalePiece } from '../revision/standing'
 import { plural, rangesOfMarks } from './print'
 
@@ -7,12 +8,14 @@ export function progressText(progress: Progress): string {
   const { title, scale, total, assemblies, stocks } = progress
   return [
     `${title}, ${scale}: ${total.cut} of ${plural(total.needed, 'piece')} cut, ${total.glued} glued`,
-    ...table([['', 'needed', 'cut', 'formed', 'glued'], ...[...assemblies, ...stocks].map(row), ['all', ...counts(total)]]),
+    ...table([HEAD, ...assemblies.map(row), ...stocks.map(row), ['all', ...counts(total)]]),
     ...hours(progress),
     ...stale(progress),
     '',
   ].join('\n')
 }
+
+const HEAD = ['', 'needed', 'cut', 'formed', 'glued']
 
 function row({ name, ...tally }: NamedTally): string[] {
   return [name, ...counts(tally)]
@@ -25,21 +28,27 @@ function counts({ needed, cut, toForm, formed, glued }: Tally): string[] {
 /** Names to the left, figures to the right. */
 function table(rows: readonly (readonly string[])[]): string[] {
   const widths = rows[0]!.map((_, i) => Math.max(...rows.map((cells) => cells[i]!.length)))
-  return rows.map(
-    (cells) => `  ${cells.map((cell, i) => (i === 0 ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!))).join('  ')}`,
-  )
+  const pad = (cell: string, i: number) => (i === 0 ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!))
+  return rows.map((cells) => `  ${cells.map(pad).join('  ')}`)
 }
 
 function hours({ spent, toGo, rates, total }: Progress): string[] {
-  const known = Object.values(rates).reduce((sum, rate) => sum + rate.entries, 0)
-  const thumb = Object.values(rates).some((rate) => rate.entries === 0)
-  const basis = known === 0 ? 'by rule of thumb' : `from ${plural(known, 'entry').replace('entrys', 'entries')}${thumb ? ', in part by rule of thumb' : ''}`
+  const range = `${hour(toGo.low)} to ${hour(toGo.high)} (${basisText(rates)})`
   const spare = total.spare > 0 ? `, ${total.spare} spare` : ''
   const scrapped = total.scrapped > 0 ? `, ${total.scrapped} scrapped` : ''
   return [
-    `  ${hour(spent.hours)} h spent; about ${hour(toGo.likely)} h to go, ${hour(toGo.low)} to ${hour(toGo.high)} (${basis})`,
+    `  ${hour(spent.hours)} h spent; about ${hour(toGo.likely)} h to go, ${range}`,
     `  ${metre(total.mmCut)} of ${metre(total.mm)} m of cut done${spare}${scrapped}`,
   ]
+}
+
+/** What the hours to go rest on. */
+export function basisText(rates: Rates): string {
+  const entries = Object.values(rates).map((rate) => rate.entries)
+  const known = entries.reduce((sum, n) => sum + n, 0)
+  if (known === 0) return 'by rule of thumb'
+  const partly = entries.includes(0) ? ', in part by rule of thumb' : ''
+  return `from ${known} ${known === 1 ? 'entry' : 'entries'}${partly}`
 }
 
 function stale({ stale, gone }: Progress): string[] {
@@ -54,7 +63,8 @@ function stale({ stale, gone }: Progress): string[] {
 /** `WR-P03: 1 glued, 0.520 mm off, 0.225 mm allowed: cut anew, or keep`. */
 export function staleText(piece: StalePiece): string {
   const { mark, count, glued, deviation, tolerance, within, kept, change } = piece
-  const stage = glued === 0 ? `${count} cut` : glued === count ? `${glued} glued` : `${count} cut, ${glued} of them glued`
+  const partly = glued === count ? `${glued} glued` : `${count} cut, ${glued} of them glued`
+  const stage = glued === 0 ? `${count} cut` : partly
   const off = deviation === undefined ? 'shape not known' : `${deviation.toFixed(2)} mm off`
   const changed = change === 'restocked' ? 'other card; ' : change === 'refolded' ? 'other folds; ' : ''
   const verdict = kept ? 'kept as made' : within ? 'can be used' : 'to be cut anew'

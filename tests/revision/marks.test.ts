@@ -3,6 +3,7 @@ import { parseScale } from '../../lib/length/scale'
 import { manifestOf } from '../../lib/revision/manifest'
 import { chooseMarks } from '../../lib/revision/marks'
 import { builtInStock } from '../../lib/stock/catalogue'
+import { NO_SURVEY } from '../../lib/survey/table'
 import { findingOf } from '../helpers/geometry'
 import { box, testPiece } from '../sheet/pieces'
 
@@ -27,6 +28,7 @@ const manifest = manifestOf(
     pieces,
     assemblies: ['wing', 'wing/ribs', 'cabin'],
     relations: [],
+    survey: NO_SURVEY,
     findings: [],
   },
   [

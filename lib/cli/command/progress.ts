@@ -1,6 +1,6 @@
-import { writeFileSync } from 'node:fs'
-import { resolve } from 'node:path'
-import { parseLength } from '../lengthOption'
+import { mm } from '../../length/length'
+import { parseBenchLength } from '../../length/parse'
+import { type Progress, progressOf } from '../../revision/progress'
 import { asked, builtManifest, builtModels, outFolder } from '../built'
 import { readProjectLogbook } from '../logbook'
 import { EXIT } from '../options'
@@ -9,13 +9,12 @@ import { type Manner, printProblems } from '../print'
 import { progressText } from '../progressText'
 import { chooseModels, findProject } from '../project'
 import { UsageError } from '../usage'
-import { progressOf } from '../../revision/progress'
 
 /** `cardwright progress`: how far the models have come, as text, JSON and a page. */
 export async function progress({ operands, options }: Request, manner: Manner): Promise<number> {
   const project = findProject(process.cwd())
   const out = outFolder(project.root, options.out)
-  const within = options.within === undefined ? undefined : parseLength('within', options.within)
+  const within = options.within === undefined ? undefined : tolerance(options.within)
   const built = builtModels(out)
   const names = operands.length === 0 ? built : chooseModels(project, operands).map(({ name }) => name)
   if (names.length === 0) throw new UsageError('no model has been built', 'run cardwright build first')
@@ -25,14 +24,27 @@ export async function progress({ operands, options }: Request, manner: Manner): 
   )
   const problems = findings.filter(({ severity }) => severity !== 'note').map((finding) => ({ finding }))
   if (problems.length > 0) process.stderr.write(printProblems(problems, manner))
-  if (options.html !== undefined) {
-    const { progressPage } = require('../../view/progressPage') as typeof import('../../view/progressPage')
-    writePage(options.html, progressPage(all))
-  }
   process.stdout.write(
     options.json
       ? `${JSON.stringify({ command: 'progress', ok: true, models: all.map(progressJson), findings }, null, 2)}\n`
       : all.map(progressText).join('\n'),
   )
   return EXIT.good
+}
+
+function tolerance(text: string): number {
+  const value = asked(() => mm(parseBenchLength(text, '--within')))
+  if (value >= 0) return value
+  throw new UsageError(`--within ${text} is below 0`, 'write it like --within 0.2mm')
+}
+
+/** The same facts for programs, without the geometry that stands in the manifest. */
+function progressJson({ pieces, ...progress }: Progress): Record<string, unknown> {
+  return {
+    ...progress,
+    pieces: pieces.map(({ piece, needed, done, spare, scrapped, cut }) => {
+      const { mark, assembly, stock } = piece
+      return { mark, assembly, stock, needed, ...done, spare, scrapped, mm: cut }
+    }),
+  }
 }
