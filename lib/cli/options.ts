@@ -133,12 +133,6 @@ export const OPTIONS = {
     help: 'The pieces come from the sheets as they are now, though an older print or cut is in the logbook.',
     example: '--fresh',
   },
-  within: {
-    kind: 'text',
-    value: 'LENGTH',
-    help: 'How far a piece may be off (mm or in) and still be used. By default half the thickness of its card.',
-    example: '--within 0.2mm',
-  },
   types: {
     kind: 'flag',
     negatable: true,
