@@ -6,7 +6,7 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
-import { type Drawing, type FormatName, labelRoom, openFormat, printableArea, type Sheet, type SheetFile, sheetName, sheetsOf } from '../sheet/index'
+import { type Drawing, type FormatName, labelRoom, missingGlyphs, openFormat, overMargin, printableArea, type Printer, type Sheet, type SheetFile, sheetName, sheetsOf } from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
@@ -20,6 +20,8 @@ export interface CompileOptions {
   readonly before?: Manifest
   /** What the sheets are written as; SVG alone where not given. */
   readonly formats?: readonly FormatName[]
+  /** Whose faults the sheets make up for. */
+  readonly printer?: Printer
   /** Dots in an inch of a preview. */
   readonly dpi?: number
   readonly onProgress?: (what: string, done: number, total: number) => void
@@ -46,8 +48,9 @@ export interface SheetCount {
 /** From a model to its findings and the content of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
   const { atRatio, onProgress, effort, before } = options
-  const checked = checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) })
-  if (checked.some(isError)) return { findings: checked, sheets: [], files: [] }
+  const unwritten = missingGlyphs(model, options.formats?.includes('pdf') === true)
+  const checked = [...checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) }), ...unwritten]
+  if (checked.some(isError)) return { findings: sortFindings(checked), sheets: [], files: [] }
   const fingerprints = fingerprintsOf(model.pieces)
   const { layouts, findings } = layOut(model, {
     area: printableArea,
@@ -58,7 +61,12 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
   })
   const all = sortFindings([...checked, ...findings])
   if (all.some(isError)) return { findings: all, sheets: [], files: [] }
-  return { findings: all, sheets: layouts.map(countOf), files: filesOf(model, layouts, fingerprints, options) }
+  const drawn = draw(model, layouts, fingerprints, options)
+  return {
+    findings: sortFindings([...all, ...drawn.findings]),
+    sheets: layouts.map(countOf),
+    files: [...drawn.files, { path: 'manifest.json', content: manifestText(model, layouts, fingerprints) }],
+  }
 }
 
 function isError({ severity }: Finding): boolean {
@@ -78,29 +86,35 @@ function cardArea({ outline, openings }: Piece): number {
   return area([outline, ...openings.map(({ loop }) => loop)])
 }
 
-function filesOf(
+interface Drawn {
+  readonly files: readonly SheetFile[]
+  readonly findings: readonly Finding[]
+}
+
+function draw(
   model: Model,
   layouts: readonly Layout[],
   fingerprints: ReadonlyMap<string, string>,
-  { onProgress, formats = ['svg'], dpi = PREVIEW_DPI }: CompileOptions,
-): OutFile[] {
+  { onProgress, formats = ['svg'], dpi = PREVIEW_DPI, printer }: CompileOptions,
+): Drawn {
+  const { title, scale, assemblies } = model
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
-  let drawn = 0
+  const findings: Finding[] = []
+  let done = 0
   const files = layouts.flatMap(({ stock, placements, sheets }): SheetFile[] => {
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
-    const input = { title: model.title, scale: model.scale.name, stock, pieces, placements, sheets, fingerprints }
-    const set = { title: `${model.title} ${model.scale.name}`, stock, assemblies: model.assemblies, dpi }
-    const before = drawn
-    drawn += sheets
-    const writers = formats.map((name) => openFormat(name, set))
-    for (const [index, each] of sheetsOf(input).entries()) {
+    const given = { title, scale: scale.name, stock, pieces, placements, sheets, ...(printer && { printer }) }
+    const writers = formats.map((name) => openFormat(name, { title: `${title} ${scale.name}`, stock, assemblies, dpi }))
+    for (const [index, each] of sheetsOf({ ...given, fingerprints }).entries()) {
       const sheet = once(each)
-      for (const writer of writers) writer.add(sheet, sheetName(stock.id, index))
-      onProgress?.('drawing', before + index + 1, total)
+      const name = sheetName(stock.id, index)
+      for (const writer of writers) writer.add(sheet, name)
+      if (printer) findings.push(...overMargin(sheet.draw(), stock.margin, name, printer.name))
+      onProgress?.('drawing', ++done, total)
     }
     return writers.flatMap((writer) => writer.files())
   })
-  return [...files, { path: 'manifest.json', content: manifestText(model, layouts, fingerprints) }]
+  return { files, findings }
 }
 
 /** Several formats share a sheet's drawing, which goes when the next sheet comes. */

@@ -64,6 +64,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/log') as typeof import('./command/log')).log
     case 'progress':
       return (require('./command/progress') as typeof import('./command/progress')).progress
+    case 'calibrate':
+      return (require('./command/calibrate') as typeof import('./command/calibrate')).calibratePrinter
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

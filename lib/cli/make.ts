@@ -50,6 +50,7 @@ export function makeModel(file: ModelFile, workshop: Workshop, progress: Progres
       effort: workshop.effort,
       formats: workshop.formats,
       dpi: workshop.dpi,
+      ...(workshop.printer && { printer: workshop.printer }),
       ...(manifest && { before: manifest }),
     }
     const { findings, sheets, files } = compileModel(model, options)

@@ -88,6 +88,44 @@ export const OPTIONS = {
     example: '--dpi 200',
     default: 100,
   },
+  printer: {
+    kind: 'text',
+    value: 'NAME',
+    help: 'Make up for what this printer does to a page, as it was measured with cardwright calibrate.',
+    example: '--printer den',
+  },
+  x: {
+    kind: 'list',
+    value: 'LENGTHS',
+    help: 'Readings of bar A, across: the whole bar or its first 100 mm; several with commas, or given again.',
+    example: '--x 164.5mm,164.75mm',
+  },
+  y: {
+    kind: 'list',
+    value: 'LENGTHS',
+    help: 'Readings of bar B, up: the whole bar or its first 100 mm.',
+    example: '--y 219.5mm',
+  },
+  diagonals: {
+    kind: 'list',
+    value: 'C,D',
+    help: 'Readings of diagonal C, which rises to the right, and D, which falls; more pairs given again.',
+    example: '--diagonals 274.25mm,274.75mm',
+  },
+  instrument: {
+    kind: 'text',
+    value: 'INSTRUMENT',
+    help: 'What the readings were taken with: rule (reads to 0.25 mm either way) or calipers (0.05 mm).',
+    example: '--instrument calipers',
+    default: 'rule',
+  },
+  sheet: {
+    kind: 'text',
+    value: 'SIZE',
+    help: 'The sheet that the target is printed on, by the name of its size.',
+    example: '--sheet A4',
+    default: 'letter',
+  },
   watch: {
     kind: 'flag',
     help: 'Stay, and build again whenever a source file is saved. Ctrl+C ends it.',
@@ -277,7 +315,7 @@ export const COMMANDS = {
         ' none, and only when they change. Files of other formats go once the sheets they show are no longer built.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'printer', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {
@@ -287,7 +325,7 @@ export const COMMANDS = {
         ' source makes.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'printer', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
   },
   list: {
@@ -387,6 +425,20 @@ export const COMMANDS = {
     operand: MODELS,
     options: ['within', 'out', 'json', ...EVERYWHERE],
     examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm'],
+  },
+  calibrate: {
+    summary: 'Make a target to print and measure, or work out from the readings what a printer does to a page.',
+    details: [
+      'Without readings it writes out/calibration/SIZE.pdf and .svg, which say how to measure them; with --printer they' +
+        ' are corrected for it, to see whether it is right now.',
+      'With readings it works out scale and skew with their uncertainty and keeps them in printers.json, for' +
+        ' cardwright build --printer NAME.',
+    ],
+    options: ['printer', 'x', 'y', 'diagonals', 'instrument', 'sheet', 'out', 'json', ...EVERYWHERE],
+    examples: [
+      'cardwright calibrate --sheet A4',
+      'cardwright calibrate --printer den --x 164.5mm,164.75mm --y 219.5mm --diagonals 274.25mm,274.75mm',
+    ],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

@@ -7,6 +7,7 @@ import { parseScale, type Scale } from '../length/scale'
 import type { Model } from '../model/model'
 import type { Effort } from '../nest/nest'
 import { FORMATS, type FormatName } from '../sheet/format'
+import type { Printer } from '../sheet/printers'
 import { createMemory, type Memory, NO_MEMORY } from './cache/memory'
 import { NO_STORE, openStore, type Store } from './cache/store'
 import type { Loader } from './load'
@@ -37,6 +38,8 @@ export interface Workshop {
   readonly memory: Memory
   /** Whether models are wanted themselves, even where nothing has changed since they were last evaluated. */
   readonly wantsModels: boolean
+  /** Whose faults the sheets make up for. */
+  readonly printer?: Printer
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
   /** What single steps of making the model gave before, in this process; undefined where all is to be worked out. */
@@ -84,6 +87,7 @@ export function openWorkshop({ command, operands, options }: Request): Workshop 
     memory: cached ? createMemory(store, Date.now()) : NO_MEMORY,
     // A watch has to load a model to know which files it must look at.
     wantsModels: options.watch === true || command === 'view',
+    ...(options.printer !== undefined && { printer: printerOption(root, options.printer) }),
     models: () => chooseModels(findProject(root), operands),
     recallOf({ name }) {
       if (!cached) return undefined
@@ -133,6 +137,12 @@ function effortOption(text: string): Effort {
   const known = EFFORTS.find((effort) => effort === text)
   if (known) return known
   throw new UsageError(`--effort: "${text}" is no effort`, suggest(text, EFFORTS))
+}
+
+function printerOption(root: string, name: string): Printer {
+  const { asUsage, printersIn } = require('./printerFile') as typeof import('./printerFile')
+  const { findPrinter } = require('../sheet/printers') as typeof import('../sheet/printers')
+  return asUsage(() => findPrinter(printersIn(root), name))
 }
 
 function dpiOption(dpi: number): number {

@@ -220,7 +220,8 @@ function removeIfEmpty(journal: string): void {
   }
 }
 
-function writeError(folder: string, error: unknown): unknown {
+/** An error of the file system as a finding, with what to do about it; any other error as it is. */
+export function writeError(folder: string, error: unknown, kept = 'the sheets that were there are untouched'): unknown {
   const { code = '', path = '' } = error as NodeJS.ErrnoException
   const reason = REASONS[code]
   if (!reason) return error
@@ -231,7 +232,7 @@ function writeError(folder: string, error: unknown): unknown {
       id: 'write',
       severity: 'error',
       text: `${relative(process.cwd(), place) || place} could not be written: ${why} (${code})`,
-      remedy: `${remedy}; the sheets that were there are untouched`,
+      remedy: `${remedy}; ${kept}`,
     },
     { cause: error },
   )

@@ -5,11 +5,13 @@ import type { Placement } from '../nest/nest'
 import { turning } from '../nest/turn'
 import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
+import { correctionOf } from './calibration'
 import type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
 import { arrow, drawFurniture, printableArea } from './furniture'
 import { keepClear, type Label, labelInside, labelRoom, labelText, letters } from './label'
 import { letter } from './lettering'
 import { FreeRoom, type Lying, type OutsideLabel } from './outside'
+import { type Printer, printNote } from './printers'
 import { addObstacle, findRoom } from './room'
 
 /** All pieces of one stock with their places. */
@@ -19,6 +21,8 @@ export interface SheetInput {
   /** `1:60` */
   readonly scale: string
   readonly revision?: string
+  /** Whose faults are to be made up for. */
+  readonly printer?: Printer
   readonly stock: Stock
   readonly pieces: readonly Piece[]
   /** Ids are marks, with `#2`, `#3`… for further copies and layers. */
@@ -92,7 +96,7 @@ function byMark(a: Placed, b: Placed): number {
 }
 
 function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number): Drawing {
-  const { title, scale, revision, stock, sheets, fingerprints } = input
+  const { title, scale, revision, printer, stock, sheets, fingerprints } = input
   const notes: string[] = []
   const beside = labelsBeside(stock, pieces, notes)
   const groups = pieces.map((placed, i): PieceGroup => {
@@ -107,13 +111,16 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
       marks: [...linesOf(placed), ...wordsOf(placed, beside.get(i))],
     }
   })
-  const about = { title, scale, ...(revision && { revision }), stock, sheet: index + 1, sheets, notes }
+  const print = printer && { print: printNote(printer) }
+  const about = { title, scale, ...(revision && { revision }), ...print, stock, sheet: index + 1, sheets, notes }
+  const { width, height } = stock.sheet
   return {
-    width: stock.sheet.width,
-    height: stock.sheet.height,
+    width,
+    height,
     title: `${title} ${scale}, ${stock.title}, sheet ${index + 1} of ${sheets}`,
     pieces: groups,
     furniture: drawFurniture(about),
+    ...(printer && { correction: correctionOf(printer.calibration, width, height) }),
   }
 }
 

@@ -12,7 +12,7 @@ export interface Drawing {
   readonly pieces: readonly PieceGroup[]
   /** Frame of the sheet: title line, key, measuring bars, grain arrow, caution. */
   readonly furniture: readonly Mark[]
-  /** What the printer is to be given instead, so that what it prints is the drawing; see `lib/sheet/correction.ts`. */
+  /** What the printer is to be given instead, so that what it prints is the drawing; see `lib/sheet/calibration.ts`. */
   readonly correction?: Affine
 }
 

@@ -1,7 +1,7 @@
 import type { Stock } from '../stock/card'
 import type { Bounds, Point, Polyline } from '../shape/point'
 import type { Mark, Role, Stroke } from './drawing'
-import { letter, shorten, textWidth } from './lettering'
+import { letter, shorten, textWidth, wrapText } from './lettering'
 import { PENS } from './pen'
 
 /** What the frame of one sheet says. */
@@ -10,6 +10,8 @@ export interface Furniture {
   readonly scale: string
   /** Left out where the source has none. */
   readonly revision?: string
+  /** What was done for the printer: `true on printer den to ±0.10 mm in 200 mm`. */
+  readonly print?: string
   readonly stock: Stock
   /** From 1. */
   readonly sheet: number
@@ -103,7 +105,7 @@ function bandHeight(stock: Stock): number {
 /** The band with the shortest bar, to find how long an upright bar the rest of the sheet can take. */
 function bandLeast(stock: Stock): number {
   const { minX, maxX } = frameOf(stock)
-  const rows = keyRows(stock, maxX - minX).length + wrap(CAUTION, maxX - minX).length
+  const rows = keyRows(stock, maxX - minX).length + wrapText(CAUTION, TEXT_SIZE, maxX - minX).length
   return 2 * (HEAD_HEIGHT + ROW_GAP) + rows * (TEXT_SIZE + ROW_GAP) + ROW_GAP
 }
 
@@ -123,7 +125,7 @@ function bandRows(content: Furniture): Row[] {
       { height: TICK + 1.2 + BAR_TEXT_SIZE, items: [level] },
     ]),
     ...keyRows(content.stock, width),
-    ...wrap(CAUTION, width).map((text) => ({
+    ...wrapText(CAUTION, TEXT_SIZE, width).map((text) => ({
       height: TEXT_SIZE,
       items: [{ x: 0, draw: (at: Point) => [letter(text, { at, size: TEXT_SIZE })] }],
     })),
@@ -131,13 +133,14 @@ function bandRows(content: Furniture): Row[] {
 }
 
 function heading(content: Furniture, width: number, [x, y]: Point): Mark[] {
-  const { title, scale, revision, stock, sheet, sheets, notes = [] } = content
+  const { title, scale, revision, print, stock, sheet, sheets, notes = [] } = content
   const count = `sheet ${sheet} of ${sheets}`
   const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - textWidth(count, TITLE_SIZE) - HEAD_GAP)
   const after = textWidth(name, TITLE_SIZE) + HEAD_GAP
   const about = [
     `${stock.title} (${stock.id}), ${thickness(stock)}`,
     ...(revision ? [`revision ${revision}`] : []),
+    ...(print ? [print] : []),
     ...(stripRoom(stock) < LEAST_NOTE ? notes : []),
   ].join(' · ')
   return [
@@ -275,16 +278,4 @@ const HEAD_HALF = 0.5
 
 function line(role: Role, from: Point, to: Point): Stroke {
   return { kind: 'stroke', role, lines: [{ points: [from, to], closed: false }] }
-}
-
-/** Words into lines of a width. */
-function wrap(text: string, width: number): string[] {
-  const lines: string[] = []
-  for (const word of text.split(' ')) {
-    const last = lines[lines.length - 1]
-    const longer = `${last} ${word}`
-    if (last !== undefined && textWidth(longer, TEXT_SIZE) <= width) lines[lines.length - 1] = longer
-    else lines.push(word)
-  }
-  return lines
 }

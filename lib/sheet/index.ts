@@ -3,5 +3,8 @@ export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawi
 export { FORMAT_FOLDERS, FORMATS, type FormatName, openFormat, type SheetFile, sheetName } from './format'
 export { barLength, printableArea } from './furniture'
 export { labelRoom, type LabelRoom } from './label'
+export { missingGlyphs } from './missingGlyphs'
+export { overMargin } from './overMargin'
 export { PENS, type Pen, dashesFor } from './pen'
+export type { Printer } from './printers'
 export { svgOf } from './svg'

@@ -73,6 +73,25 @@ export function textWidth(text: string, size: number): number {
   return measureText(text).width * size
 }
 
+/** Characters of a text that the font lacks, each once; white space and controls need no glyph. */
+export function lacking(text: string): string[] {
+  if (PLAIN.test(text)) return []
+  const missing = [...text.normalize('NFC')].filter((character) => !isBlank(character) && !hasGlyph(character))
+  return [...new Set(missing)]
+}
+
+/** Words into lines of a width, mm; a word that is longer has a line of its own. */
+export function wrapText(text: string, size: number, width: number): string[] {
+  const lines: string[] = []
+  for (const word of text.split(' ')) {
+    const last = lines[lines.length - 1]
+    const longer = `${last} ${word}`
+    if (last !== undefined && textWidth(longer, size) <= width) lines[lines.length - 1] = longer
+    else lines.push(word)
+  }
+  return lines
+}
+
 /** The text, or as much of its beginning and end as goes into a width, with an ellipsis for the rest. */
 export function shorten(text: string, size: number, width: number): string {
   // No line on a sheet holds more; measuring ten thousand letters to drop them would be waste.
@@ -123,12 +142,16 @@ function drawable(text: string): Iterable<string> {
   if (PLAIN.test(text)) return text
   let drawn = ''
   for (const character of text.normalize('NFC')) {
-    const code = character.codePointAt(0)!
-    if (/\s/.test(character) || code < 0x20 || code === 0x7f) drawn += ' '
+    if (isBlank(character)) drawn += ' '
     else if (hasGlyph(character)) drawn += character
-    else drawn += `‹${code.toString(16).toUpperCase().padStart(4, '0')}›`
+    else drawn += `‹${character.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}›`
   }
   return drawn
+}
+
+function isBlank(character: string): boolean {
+  const code = character.codePointAt(0)!
+  return /\s/.test(character) || code < 0x20 || code === 0x7f
 }
 
 const PLAIN = /^[\x20-\x7e]*$/

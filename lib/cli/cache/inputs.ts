@@ -1,4 +1,5 @@
 import { join } from 'node:path'
+import { PRINTERS_FILE } from '../../sheet/printersFile'
 import type { OptionName, OptionValues } from '../options'
 import type { ModelFile } from '../project'
 import { STOCK_BOOK } from '../stockBook'
@@ -20,6 +21,7 @@ export function buildInputs(file: ModelFile, { root, out, options, before }: Sur
     options: Object.fromEntries(counting.toSorted()),
     before,
     measured: fileDigest(join(root, STOCK_BOOK)),
+    ...(options.printer !== undefined && { printers: fileDigest(join(root, PRINTERS_FILE)) }),
   }
 }
 
