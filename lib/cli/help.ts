@@ -70,7 +70,7 @@ function usage(name: CommandName): string {
   if (!operand) return name
   const word = operand.name.toUpperCase()
   const one = operand.least === 0 ? `[${word}]` : word
-  return `${name} ${one}${operand.most > 1 ? '...' : ''}`
+  return `${name} ${one}${operand.most === Number.POSITIVE_INFINITY ? '...' : ''}`
 }
 
 function operandRow({ name, help }: { name: string; help: string }): Row {

@@ -66,6 +66,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/progress') as typeof import('./command/progress')).progress
     case 'calibrate':
       return (require('./command/calibrate') as typeof import('./command/calibrate')).calibratePrinter
+    case 'diff':
+      return (require('./command/diff') as typeof import('./command/diff')).diff
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

@@ -154,12 +154,6 @@ export const OPTIONS = {
     help: 'Something to remember.',
     example: '--note warped',
   },
-  model: {
-    kind: 'text',
-    value: 'NAME',
-    help: 'The model that is meant, where marks are in more than one.',
-    example: '--model sandpiper',
-  },
   date: {
     kind: 'text',
     value: 'DAY',
@@ -170,6 +164,28 @@ export const OPTIONS = {
     kind: 'flag',
     help: 'The pieces come from the sheets as they are now, though an older print or cut is in the logbook.',
     example: '--fresh',
+  },
+  model: {
+    kind: 'list',
+    value: 'NAME',
+    help: 'Only this model; may be given again for another. For log, the one that is meant where marks are in several.',
+    example: '--model sandpiper',
+  },
+  markdown: {
+    kind: 'flag',
+    help: 'Print Markdown, for a pull request or the summary of a CI run.',
+    example: '--markdown',
+  },
+  svg: {
+    kind: 'text',
+    value: 'DIR',
+    help: 'Draw each reshaped piece over what it was, as DIR/MODEL/MARK.overlay.svg; older overlays there are removed.',
+    example: '--svg overlays',
+  },
+  'exit-code': {
+    kind: 'flag',
+    help: 'Exit with 1 when something has changed.',
+    example: '--exit-code',
   },
   types: {
     kind: 'flag',
@@ -439,6 +455,21 @@ export const COMMANDS = {
       'cardwright calibrate --sheet A4',
       'cardwright calibrate --printer den --x 164.5mm,164.75mm --y 219.5mm --diagonals 274.25mm,274.75mm',
     ],
+  },
+  diff: {
+    summary: 'Say what changed between two builds, piece by piece.',
+    details: [
+      'A and B are git revisions, output folders or manifests; a folder or file of that name comes before a revision.' +
+        ' By default A is the last commit and B the working tree as its source is now.',
+      'Of a revision the manifests that are committed are read; a model without one is built from its source of then,' +
+        ' in a folder aside, with the packages installed now. Your files and what is staged are not touched.',
+      'A deviation is the largest distance between the old cut lines and the new, in mm (Hausdorff distance), as both' +
+        " are drawn or, where that is nearer, with a corner of the piece's box on the other's.",
+      'Exit code 0, with --exit-code 1 when something has changed, 2 when the builds cannot be compared.',
+    ],
+    operand: { name: 'A B', help: 'What to compare: a revision, a folder or a manifest.json.', least: 0, most: 2 },
+    options: ['model', 'json', 'markdown', 'svg', 'exit-code', 'out', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright diff', 'cardwright diff v1.2 --svg overlays', 'cardwright diff old/out out --markdown'],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

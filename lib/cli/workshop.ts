@@ -56,9 +56,11 @@ export type Evaluated =
     }
   | { readonly problem: Problem }
 
-/** @throws UsageError for options that make no sense, or where there is no project */
-export function openWorkshop({ command, operands, options }: Request): Workshop {
-  const { root } = findProject(process.cwd())
+/**
+ * @param root the project's folder; by default the one the command is run in
+ * @throws UsageError for options that make no sense, or where there is no project
+ */
+export function openWorkshop({ command, operands, options }: Request, root = findProject(process.cwd()).root): Workshop {
   const timeLimit = options['time-limit'] * 1000
   const scale = scaleOption(options.scale)
   const thickness = new Map(options.stock.map(thicknessOption))

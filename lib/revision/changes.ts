@@ -13,7 +13,7 @@ import { type Pair, pairPieces } from './pairs'
  * - `reshaped`: other cut lines or folds;
  * - `recounted`: the same piece, more or fewer of it;
  * - `renamed`: the same piece, count aside, under another mark;
- * - `re-marked`: the same to cut and fold, with other words, drawn lines or notes;
+ * - `re-marked`: the same to cut and fold, with other words, drawn lines or notes; not said of what is cut again;
  * - `unchanged`.
  */
 export type ChangeKind = (typeof KINDS)[number]
@@ -49,6 +49,8 @@ export interface PieceChange {
 export interface Changes {
   readonly model: string
   readonly title: string
+  /** Name of the scale: `1:60`; of the later build where they are two. */
+  readonly scaleName: string
   /** By mark, unchanged ones among them. */
   readonly pieces: readonly PieceChange[]
   /** Name of the scale, where it is another. */
@@ -59,12 +61,13 @@ export interface Changes {
 
 /** What changed between two builds of a model; undefined stands for a model that was not there, or no longer is. */
 export function compareManifests(before: Manifest | undefined, after: Manifest | undefined): Changes {
-  const { model = '', title = '' } = after ?? before ?? {}
+  const { model = '', title = '', scale } = after ?? before ?? {}
   const pieces = pairPieces(before?.pieces ?? [], after?.pieces ?? []).map(changeOf)
   const scales = before && after && before.scale.ratio !== after.scale.ratio
   return {
     model,
     title,
+    scaleName: scale?.name ?? '',
     pieces: pieces.toSorted(
       (a, b) => compareText(a.mark, b.mark) || KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind),
     ),
@@ -91,7 +94,9 @@ function changeOf({ before, after }: Pair): PieceChange {
   const reshaped = !restocked || apart.refolded || apart.distance > 0
   const kinds = [...(restocked ? ['restocked' as const] : []), ...(reshaped ? ['reshaped' as const] : [])]
   const about = { before, after, ...(reshaped && { deviation: apart }), ...standing(before, after) }
-  return withAlso([...kinds, ...kindsOf(before, after)], after, about, cutCount(after))
+  // What is cut anew carries its new print: only what stays on the bench has an old one.
+  const rest = kindsOf(before, after).filter((kind) => kind !== 're-marked')
+  return withAlso([...kinds, ...rest], after, about, cutCount(after))
 }
 
 type About = Pick<PieceChange, 'before' | 'after' | 'deviation' | 'stands'>

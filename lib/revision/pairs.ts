@@ -10,7 +10,7 @@ export interface Pair {
 /**
  * Which piece of one build is which of another. First those that are the same under the same mark; then those that are
  * the same under another, so that a rib put in near the bow, which moves every mark behind it on by one, shows as one
- * piece more; what is left, mark by mark.
+ * piece more; then those of a family that stand where one stood, for the same reason; what is left, mark by mark.
  */
 export function pairPieces(before: readonly ManifestPiece[], after: readonly ManifestPiece[]): Pair[] {
   const old = new Map(before.map((piece) => [piece.mark, piece]))
@@ -33,6 +33,11 @@ export function pairPieces(before: readonly ManifestPiece[], after: readonly Man
     candidates.splice(candidates.indexOf(best), 1)
     take(best, piece)
   }
+  const stood = byPlace(old.values())
+  for (const [place, piece] of byPlace(now.values())) {
+    const was = stood.get(place)
+    if (was && piece) take(was, piece)
+  }
   for (const piece of now.values()) {
     const was = old.get(piece.mark)
     if (was) take(was, piece)
@@ -52,6 +57,18 @@ function byFingerprint(pieces: Iterable<ManifestPiece>): Map<string, ManifestPie
     else groups.set(piece.fingerprint, [piece])
   }
   return groups
+}
+
+/** By family, side and pose; undefined where several stand alike, or it is not said where they stand. */
+function byPlace(pieces: Iterable<ManifestPiece>): Map<string, ManifestPiece | undefined> {
+  const places = new Map<string, ManifestPiece | undefined>()
+  for (const piece of pieces) {
+    const { family, side, pose } = piece
+    if (!pose) continue
+    const place = JSON.stringify([family, side, pose])
+    places.set(place, places.has(place) ? undefined : piece)
+  }
+  return places
 }
 
 /** Of its own family before others, then of its own side, then the one that stands nearest, then by mark. */

@@ -41,10 +41,25 @@ export interface Stroke {
 }
 
 /** What a line is for; `lib/sheet/pen.ts` alone says how each looks. */
-export type Role = 'cut' | 'valley' | 'mountain' | 'datum' | 'align' | 'glue' | 'leader' | 'frame' | 'bar' | 'arrow' | ViewRole
+export type Role =
+  | 'cut'
+  | 'valley'
+  | 'mountain'
+  | 'datum'
+  | 'align'
+  | 'glue'
+  | 'leader'
+  | 'frame'
+  | 'bar'
+  | 'arrow'
+  | ViewRole
+  | OverlayRole
 
 /** Lines of drawings of the built model: what is seen or cut through, its hatching, dimensions and centre lines. */
 export type ViewRole = 'edge' | 'section' | 'hatch' | 'dimension' | 'centre'
+
+/** Lines of pictures of a revision: what a piece was, and how far it is from that now. */
+export type OverlayRole = 'former' | 'deviation'
 
 /** Filled outlines of letters, with the plain text beside them so that a page can be searched. */
 export interface Lettering {

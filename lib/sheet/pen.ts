@@ -10,6 +10,8 @@ export interface Pen {
   readonly dashes: readonly number[]
   /** What the key on the sheet calls it; undefined for what needs no key. */
   readonly name?: string
+  /** Black, as everything on a sheet, where none is given. */
+  readonly ink?: string
 }
 
 /**
@@ -33,6 +35,8 @@ export const PENS: Readonly<Record<Role, Pen>> = {
   hatch: { width: 0.13, dashes: [] },
   dimension: { width: 0.13, dashes: [] },
   centre: { width: 0.13, dashes: [5, 0.8, 1, 0.8] },
+  former: { width: 0.7, dashes: [], ink: '#a8a8a8' },
+  deviation: { width: 0.18, dashes: [], ink: '#b3261e' },
 }
 
 /**

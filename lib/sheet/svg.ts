@@ -47,7 +47,9 @@ function classOf(role: Role): string {
 }
 
 const STYLE = [
-  ...(Object.keys(PENS) as Role[]).map((role) => `.${role}{stroke-width:${PENS[role].width}}`),
+  ...(Object.keys(PENS) as Role[])
+    .filter((role) => PENS[role].ink === undefined)
+    .map((role) => `.${role}{stroke-width:${PENS[role].width}}`),
   '.text{fill:#000;stroke:none}',
   'path{stroke-linejoin:round}',
 ].join('')
@@ -59,9 +61,11 @@ function drawMark(group: Element, mark: Mark, height: number): void {
 
 /** Lines whose dashes are fitted alike share a path: its dashes start anew with each of its lines. */
 function drawStroke(group: Element, stroke: Stroke, height: number): void {
+  const { ink, width } = PENS[stroke.role]
+  const look = ink === undefined ? {} : { stroke: ink, 'stroke-width': mm(width) }
   for (const { dashes, lines } of byDashes(stroke)) {
     const d = lines.map(({ points, closed }) => pathData(points, closed, height)).join('')
-    child(group, 'path', { class: classOf(stroke.role), d, ...(dashes && { 'stroke-dasharray': dashes }) })
+    child(group, 'path', { class: classOf(stroke.role), d, ...look, ...(dashes && { 'stroke-dasharray': dashes }) })
   }
 }
 

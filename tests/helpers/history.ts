@@ -1,7 +1,8 @@
 import { execFileSync } from 'node:child_process'
-import { readFileSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { project } from './command'
+import { emptyFolder, project } from './command'
 
 /** A copied project in a git repository of its own. */
 export interface History {
@@ -17,12 +18,58 @@ export interface History {
 /** A copy of a project in `tests/fixtures/cli` with one commit, tagged `step-1`; gone after the test. */
 export function history(name: string): History {
   const folder = project(name)
+  return begun(folder)
+}
+
+/**
+ * How the launch came to be, commit by commit, each tagged `step-1` to `step-6`: at first; wider by 0.1 m; a frame put
+ * in at 1.5 m, which moves the marks of those behind it on; a word on the transom, and a thwart more; the thwarts of
+ * thicker card; no rudder. Gone after the test.
+ *
+ * @param onCommit called after each commit, for what a modeller does between them
+ */
+export function launchHistory(onCommit?: (launch: History) => void): History {
+  if (onCommit) return grown(history('launch'), onCommit)
+  const folder = emptyFolder()
+  cpSync(template(), folder, { recursive: true })
+  return historyIn(folder, STEPS.length + 1)
+}
+
+let made: string | undefined
+
+/** Made once and copied: forty calls of git take longer than the test. */
+function template(): string {
+  if (made !== undefined) return made
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-history-'))
+  process.on('exit', () => rmSync(folder, { recursive: true, force: true }))
+  cpSync(join(__dirname, '../fixtures/cli/launch'), folder, { recursive: true })
+  grown(begun(folder))
+  return (made = folder)
+}
+
+function grown(launch: History, onCommit: (launch: History) => void = () => {}): History {
+  onCommit(launch)
+  for (const { message, edits } of STEPS) {
+    for (const [file, from, to] of edits) launch.edit(`parts/launch/${file}`, from, to)
+    launch.commit(message)
+    onCommit(launch)
+  }
+  return launch
+}
+
+function begun(folder: string): History {
+  const launch = historyIn(folder, 0)
+  launch.git('init', '--quiet', '--initial-branch=main')
+  writeFileSync(join(folder, '.gitignore'), 'node_modules/\n.cache/\n.building/\n')
+  launch.commit('First lines')
+  return launch
+}
+
+function historyIn(folder: string, steps: number): History {
   const git = (...words: string[]) =>
     execFileSync('git', words, { cwd: folder, encoding: 'utf8', env: GIT_ENV, stdio: 'pipe' }).trim()
-  git('init', '--quiet', '--initial-branch=main')
-  writeFileSync(join(folder, '.gitignore'), 'node_modules/\n.cache/\n.building/\n')
-  let step = 0
-  const made: History = {
+  let step = steps
+  return {
     folder,
     git,
     edit(file, from, to) {
@@ -38,24 +85,6 @@ export function history(name: string): History {
       return git('rev-parse', '--short', 'HEAD')
     },
   }
-  made.commit('First lines')
-  return made
-}
-
-/**
- * How the launch came to be, commit by commit, each tagged `step-1` to `step-6`: at first; wider by 0.1 m; a frame put
- * in at 1.5 m, which moves the marks of those behind it on; a word on the transom, and a thwart more; the thwarts of
- * thicker card; no rudder.
- */
-export function launchHistory(onCommit: (launch: History) => void = () => {}): History {
-  const launch = history('launch')
-  onCommit(launch)
-  for (const { message, edits } of STEPS) {
-    for (const [file, from, to] of edits) launch.edit(`parts/launch/${file}`, from, to)
-    launch.commit(message)
-    onCommit(launch)
-  }
-  return launch
 }
 
 const STEPS: readonly { message: string; edits: readonly (readonly [file: string, from: string, to: string])[] }[] = [

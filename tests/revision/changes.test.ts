@@ -87,7 +87,7 @@ describe('each piece is', () => {
       ['SE-01', 'restocked', [], 1, 'SE-01'],
     ])
     expect(told(compare([panel], [{ ...seat('SE-01', 21, 9), stock: 'divider', notes: ['new'] }]))).toEqual([
-      ['SE-01', 'restocked', ['reshaped', 're-marked'], 1, 'SE-01'],
+      ['SE-01', 'restocked', ['reshaped'], 1, 'SE-01'],
     ])
   })
 
@@ -105,6 +105,17 @@ test('a rib put in before others, whose marks all move on by one, is one piece m
     ['WR-P02', 'added', [], 1, ''],
     ['WR-P03', 'renamed', [], 0, 'WR-P02'],
     ['WR-P04', 'renamed', [], 0, 'WR-P03'],
+  ])
+})
+
+test('a rib put in while all change shape is one piece more too, told by where they stand', () => {
+  const ribs = (stands: readonly number[], by: number) =>
+    stands.map((x, i) => at(rib(`WR-P0${i + 1}`, 60 - x / 10 + by), x))
+  expect(told(compare(ribs([0, 20, 40], 0), ribs([0, 10, 20, 40], 0.3)))).toEqual([
+    ['WR-P01', 'reshaped', [], 1, 'WR-P01'],
+    ['WR-P02', 'added', [], 1, ''],
+    ['WR-P03', 'reshaped', ['renamed'], 1, 'WR-P02'],
+    ['WR-P04', 'reshaped', ['renamed'], 1, 'WR-P03'],
   ])
 })
 

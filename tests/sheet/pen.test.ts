@@ -26,7 +26,7 @@ describe('pens', () => {
 
   test('a cut is the widest line and continuous (ISO 128-24, 01.2); a datum line is long dash, short dash', () => {
     expect(PENS.cut.dashes).toEqual([])
-    expect(roles.filter((role) => PENS[role].width >= PENS.cut.width)).toEqual(['cut'])
+    expect(roles.filter((role) => PENS[role].width >= PENS.cut.width && PENS[role].ink === undefined)).toEqual(['cut'])
     const [long, gap, short, same] = PENS.datum.dashes
     expect(long! / short!).toBeGreaterThan(3)
     expect(same).toBe(gap)

@@ -103,7 +103,7 @@ function targetOf(
   entries: readonly LogEntry[],
 ): Target {
   const folder = outFolder(root, out)
-  const names = model === undefined ? builtModels(folder) : [model]
+  const names = model.length === 0 ? builtModels(folder) : model
   if (names.length === 0) throw new UsageError('no model has been built', 'run cardwright build first')
   const tries = names.map((name): Target | FindingError => {
     const manifest = builtManifest(folder, name)
