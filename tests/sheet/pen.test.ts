@@ -24,9 +24,9 @@ describe('pens', () => {
     for (const role of roles) expect(series, role).toContain(PENS[role].width)
   })
 
-  test('a cut is the widest line and continuous (ISO 128-24, 01.2); a datum line is long dash, short dash', () => {
+  test('a cut, flat or through the model, is the widest line and continuous (ISO 128-24, 01.2); a datum line is long dash, short dash', () => {
     expect(PENS.cut.dashes).toEqual([])
-    expect(roles.filter((role) => PENS[role].width >= PENS.cut.width && PENS[role].ink === undefined)).toEqual(['cut'])
+    expect(roles.filter((role) => PENS[role].width >= PENS.cut.width && PENS[role].ink === undefined)).toEqual(['cut', 'section'])
     const [long, gap, short, same] = PENS.datum.dashes
     expect(long! / short!).toBeGreaterThan(3)
     expect(same).toBe(gap)
