@@ -6,7 +6,10 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
-import { type Drawing, type FormatName, labelRoom, missingGlyphs, openFormat, overMargin, printableArea, type Printer, type Sheet, type SheetFile, sheetName, sheetsOf } from '../sheet/index'
+import {
+  type Drawing, type FormatName, labelFootprint, labelPlaces, missingGlyphs, openFormat, overMargin, printableArea,
+  type Printer, type Sheet, type SheetFile, sheetName, sheetsOf,
+} from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { type Layout, layOut } from './layout'
@@ -56,7 +59,7 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
     area: printableArea,
     ...(effort && { effort }),
     ...(before && { keep: keptPlacements(before, model.stocks, fingerprints) }),
-    room: (piece) => labelRoom(piece)?.footprint ?? piece.outline,
+    labels: (piece) => labelPlaces(piece).map(labelFootprint),
     ...(onProgress && { onProgress }),
   })
   const all = sortFindings([...checked, ...findings])

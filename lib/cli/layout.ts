@@ -5,9 +5,7 @@ import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
 import type { Effort, NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
-import { boundsOf } from '../shape/bounds'
 import type { Bounds, Loop } from '../shape/point'
-import { turnRegion } from '../shape/transform'
 import type { Stock } from '../stock/card'
 import { turnsOnSheet } from '../stock/turns'
 
@@ -29,8 +27,8 @@ export interface Layout {
 export interface LayoutOptions {
   /** The part of a sheet that pieces may lie on. */
   readonly area: (stock: Stock) => Bounds
-  /** What a piece takes up beside its outline, as its label may. */
-  readonly room: (piece: Piece) => Loop
+  /** Where the label of a piece may stand that cannot hold it; one of them is kept free. */
+  readonly labels: (piece: Piece) => readonly Loop[]
   /** How long the nesting may look for a better layout. */
   readonly effort?: Effort
   /** Places of an earlier build that are to stay, by stock. */
@@ -84,13 +82,14 @@ function cutsOf(piece: Piece): Cut[] {
 }
 
 function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions): NestRequest {
-  const { area, room, effort, onProgress } = options
+  const { area, labels, effort, onProgress } = options
   const { width, height } = stock.sheet
   const keep = options.keep?.get(stock.id)
   return {
     pieces: cuts.map(({ id, piece }): NestPiece => ({
       id,
-      outline: fitting(room(piece), piece, stock, area(stock)),
+      outline: piece.outline,
+      labels: labels(piece),
       openings: piece.openings.map(({ loop }) => loop),
       turns: turnsOnSheet(piece.grain, stock.grain),
       group: piece.family,
@@ -101,15 +100,6 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
     ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
   }
-}
-
-/** A piece as long as the sheet has no room beside it for its label, which then goes wherever there is room. */
-function fitting(wanted: Loop, piece: Piece, stock: Stock, area: Bounds): Loop {
-  const fits = turnsOnSheet(piece.grain, stock.grain).some((turn) => {
-    const { minX, minY, maxX, maxY } = boundsOf(turnRegion([wanted], turn))
-    return maxX - minX <= area.maxX - area.minX && maxY - minY <= area.maxY - area.minY
-  })
-  return fits ? wanted : piece.outline
 }
 
 function unplacedFinding({ reason, excess }: Unplaced, piece: Piece, stock: Stock): Finding {

@@ -9,6 +9,11 @@ export interface NestPiece {
   readonly id: string
   readonly outline: Loop
   readonly openings: readonly Loop[]
+  /**
+   * Where its label may stand beside it, the first preferred: one of them is kept clear of other pieces and labels
+   * where there is any room for that. Not card, so no gap is owed to them.
+   */
+  readonly labels?: readonly Loop[]
   /** Turns offered, degrees counter-clockwise, the first preferred. Never empty. */
   readonly turns: readonly number[]
   /** Pieces of one group are wanted near each other (an assembly, a family). */

@@ -8,9 +8,10 @@ import type { Stock } from '../stock/card'
 import { correctionOf } from './calibration'
 import type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
 import { arrow, drawFurniture, printableArea } from './furniture'
-import { keepClear, type Label, labelInside, labelRoom, labelText, letters } from './label'
+import { keepClear, type Label, labelInside, labelText, letters } from './label'
 import { letter } from './lettering'
 import { FreeRoom, type Lying, type OutsideLabel } from './outside'
+import { labelPlaces } from './places'
 import { type Printer, printNote } from './printers'
 import { addObstacle, findRoom } from './room'
 
@@ -126,19 +127,15 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
 
 /** Labels of the pieces that cannot hold theirs, by the piece's number; the rest gets a note. */
 function labelsBeside(stock: Stock, pieces: readonly Placed[], notes: string[]): Map<number, OutsideLabel> {
-  const found = new Map<number, OutsideLabel>()
   const small = pieces.flatMap((placed, i) => (labelInside(placed.piece) ? [] : [i]))
-  if (small.length === 0) return found
+  if (small.length === 0) return new Map()
   const room = new FreeRoom(printableArea(stock), pieces)
-  // Those with room kept beside them take it before others look around.
-  const waiting = small.filter((i) => {
-    const placed = pieces[i]!
-    const reserved = turned(labelRoom(placed.piece)!.label, placed)
-    const label = room.keep(i, placed, reserved)
-    if (label) found.set(i, label)
-    return !label
-  })
-  for (const i of waiting) {
+  const wanted = new Map(
+    small.map((i) => [i, labelPlaces(pieces[i]!.piece).map((label) => turned(label, pieces[i]!))]),
+  )
+  const found = room.keep(wanted, pieces)
+  for (const i of small) {
+    if (found.has(i)) continue
     const placed = pieces[i]!
     const label = room.search(i, placed)
     if (label) found.set(i, label)

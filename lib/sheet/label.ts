@@ -1,6 +1,6 @@
 import { remembered, textOf } from '../memo/remember'
 import type { Piece, Text } from '../model/piece'
-import type { Bounds, Loop, Point } from '../shape/point'
+import type { Loop, Point } from '../shape/point'
 import { boundsOf } from '../nest/turn'
 import type { Lettering } from './drawing'
 import { LINE_PITCH, letter, lettering, measureText, shorten } from './lettering'
@@ -14,13 +14,6 @@ export interface Label {
   readonly box: Box
 }
 
-/** Room beside a piece that is too small to hold its own label, in the piece's axes. */
-export interface LabelRoom {
-  /** Goes to nesting in place of the outline: a box around piece and label. */
-  readonly footprint: Loop
-  readonly label: Label
-}
-
 /**
  * The label inside the piece, clear of every cut, fold, drawn line and text, as large as goes in; undefined where the
  * smallest legible does not. In the piece's axes.
@@ -32,16 +25,6 @@ export function labelInside(piece: Piece): Label | undefined {
     insides.set(piece, found)
   }
   return found === NONE ? undefined : found
-}
-
-/**
- * The room a piece needs beside it for its label; undefined where the label goes inside. Nesting that uses the
- * footprint gives every small piece a label next to it; the drawing looks for room by itself otherwise.
- */
-export function labelRoom(piece: Piece): LabelRoom | undefined {
-  let room = rooms.get(piece)
-  if (room === undefined) rooms.set(piece, (room = labelInside(piece) ? NONE : besides(piece)))
-  return room === NONE ? undefined : (room as LabelRoom)
 }
 
 /** What a piece is labelled with: its mark, and the number of layers where there is more than one. */
@@ -120,7 +103,6 @@ const SHORTEST_BROKEN = 6
 
 const NONE = Symbol('no room')
 const insides = new WeakMap<Piece, Label | typeof NONE>()
-const rooms = new WeakMap<Piece, LabelRoom | typeof NONE>()
 
 function searchInside(piece: Piece): Label | undefined {
   const clear = keepClear(piece)
@@ -158,50 +140,6 @@ function searchInside(piece: Piece): Label | undefined {
 
 /** Where there is a choice, this many heights of a capital more than the label needs are looked for. */
 const EASE = 1.5
-
-/** The smallest box around piece and label, of all sides, ways of setting and quarter turns. */
-function besides(piece: Piece): LabelRoom {
-  const around = boundsOf(piece.outline)
-  let best: { label: Label; box: Bounds; area: number } | undefined
-  for (const lines of settings(labelText(piece))) {
-    const { width, height } = extentOf(lines, OUTSIDE_SIZE)
-    for (const angle of [0, 90]) {
-      const [across, up] = angle === 0 ? [width, height] : [height, width]
-      for (const centre of beside(around, across, up)) {
-        const box: Bounds = {
-          minX: Math.min(around.minX, centre[0] - across / 2),
-          minY: Math.min(around.minY, centre[1] - up / 2),
-          maxX: Math.max(around.maxX, centre[0] + across / 2),
-          maxY: Math.max(around.maxY, centre[1] + up / 2),
-        }
-        const area = (box.maxX - box.minX) * (box.maxY - box.minY)
-        const label = { lines, size: OUTSIDE_SIZE, box: { centre, width, height, angle } }
-        if (!best || area < best.area - 1e-9) best = { label, box, area }
-      }
-    }
-  }
-  const { minX, minY, maxX, maxY } = best!.box
-  return {
-    footprint: [
-      [minX, minY],
-      [maxX, minY],
-      [maxX, maxY],
-      [minX, maxY],
-    ],
-    label: best!.label,
-  }
-}
-
-/** Middles of a box that stands below, right of, above or left of another, a leader's length away. */
-function beside({ minX, minY, maxX, maxY }: Bounds, across: number, up: number): Point[] {
-  const [x, y] = [(minX + maxX) / 2, (minY + maxY) / 2]
-  return [
-    [x, minY - LEADER - up / 2],
-    [maxX + LEADER + across / 2, y],
-    [x, maxY + LEADER + up / 2],
-    [minX - LEADER - across / 2, y],
-  ]
-}
 
 function boxOf({ text, at, size, angle }: Text): Box {
   const { width, height } = extentOf([text], size)

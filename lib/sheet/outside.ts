@@ -3,6 +3,7 @@ import type { Piece } from '../model/piece'
 import { boundsOf } from '../nest/turn'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { extentOf, type Label, LABEL_SIZES, LEADER, labelText, settings } from './label'
+import { core } from './places'
 import { type Box, corners, isCard, obstacles, type Obstacles, touches } from './room'
 
 /** A piece as it lies on a sheet, with the cuts only. */
@@ -40,16 +41,39 @@ export class FreeRoom {
     this.#index.finish()
   }
 
-  /** The label at the place kept for it beside the piece with this number, where that is still free. */
-  keep(number: number, { outline }: Lying, reserved: Label): OutsideLabel | undefined {
-    return this.#take(number, outline, reserved)
+  /**
+   * Labels at the places kept for them. Nesting has left one free for each, but two may want the same: so the label
+   * with least to choose from comes first, and takes the place that leaves most to the others.
+   * @param wanted by piece number: where its label may stand, the best first
+   */
+  keep(wanted: ReadonlyMap<number, readonly Label[]>, lying: readonly Lying[]): Map<number, OutsideLabel> {
+    const open = new Map<number, OutsideLabel[]>()
+    for (const [number, labels] of wanted) {
+      open.set(number, labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? []))
+    }
+    const found = new Map<number, OutsideLabel>()
+    const rivals = rivalsOf(open)
+    while (open.size > 0) {
+      const [number, places] = leastChoice(open)
+      open.delete(number)
+      const place = places.length > 1 ? leastWanted(places, rivals.get(number)!, open) : places[0]
+      if (!place) continue
+      found.set(number, place)
+      this.#occupy(place)
+      for (const rival of rivals.get(number)!) {
+        const left = open.get(rival)?.filter((other) => !inEachOthersWay(place, other))
+        if (left) open.set(rival, left)
+      }
+    }
+    return found
   }
 
   /**
    * The label in the nearest gap that its leader reaches without crossing a piece or a label; undefined where the
    * sheet has none.
    */
-  search(number: number, { piece, outline }: Lying): OutsideLabel | undefined {
+  search(number: number, lying: Lying): OutsideLabel | undefined {
+    const { piece, outline } = lying
     const ways = settings(labelText(piece))
     const around = boundsOf(outline)
     const [x, y] = [(around.minX + around.maxX) / 2, (around.minY + around.maxY) / 2]
@@ -65,8 +89,10 @@ export class FreeRoom {
               x + dx * ((around.maxX - around.minX + across) / 2 + distance),
               y + dy * ((around.maxY - around.minY + up) / 2 + distance),
             ]
-            const found = this.#take(number, outline, { lines, size: SMALLEST, box: { centre, width, height, angle } })
-            if (found) return found
+            const found = this.#at(number, lying, { lines, size: SMALLEST, box: { centre, width, height, angle } })
+            if (!found) continue
+            this.#occupy(found)
+            return found
           }
         }
       }
@@ -74,14 +100,16 @@ export class FreeRoom {
     return undefined
   }
 
-  #take(number: number, outline: Loop, label: Label): OutsideLabel | undefined {
+  #at(number: number, { outline, openings }: Lying, label: Label): OutsideLabel | undefined {
     if (!this.#isFree(label.box)) return undefined
-    const leader = shortestLeader(outline, label.box)
-    if (!leader || !this.#isClear(leader, number)) return undefined
-    const around = corners(label.box)
-    this.#taken.push({ bounds: boundsOf(around), segments: obstacles([around], []).segments, box: label.box })
+    const leader = shortestLeader([outline, ...openings], label.box)
+    return leader && this.#isClear(leader, number) ? { label, leader } : undefined
+  }
+
+  #occupy({ label, leader }: OutsideLabel): void {
+    const around = corners(core(label.box))
+    this.#taken.push({ bounds: boundsOf(around), segments: obstacles([around], []).segments, box: core(label.box) })
     this.#taken.push({ bounds: boundsOf(leader), segments: Float64Array.of(...leader[0], ...leader[1]) })
-    return { label, leader }
   }
 
   #isFree(box: Box): boolean {
@@ -91,7 +119,7 @@ export class FreeRoom {
     if (bounds.minX < minX || bounds.minY < minY || bounds.maxX > maxX || bounds.maxY > maxY) return false
     for (const { bounds: other, segments, box: taken } of this.#taken) {
       if (!overlap(bounds, other)) continue
-      if (touches(box, segments) || (taken && within(box.centre, taken))) return false
+      if (touches(core(box), segments) || (taken && within(box.centre, taken))) return false
     }
     for (const i of this.#index.search(bounds.minX, bounds.minY, bounds.maxX, bounds.maxY)) {
       const { segments, cuts } = this.#pieces[i] ?? NOTHING
@@ -147,8 +175,8 @@ function onSquare(share: number): Point {
   return [-1, 6 - t]
 }
 
-/** From the point of the outline that is nearest to the box to the nearest point of the box. */
-function shortestLeader(outline: Loop, box: Box): readonly [Point, Point] | undefined {
+/** From the point of a cut that is nearest to the box to the nearest point of the box. */
+function shortestLeader(loops: readonly Loop[], box: Box): readonly [Point, Point] | undefined {
   const { centre, angle } = box
   const radians = (angle * Math.PI) / 180
   const [cos, sin] = [Math.cos(radians), Math.sin(radians)]
@@ -162,16 +190,72 @@ function shortestLeader(outline: Loop, box: Box): readonly [Point, Point] | unde
     if (best && cost >= best.cost - 1e-6) return
     best = { cost, tip: [px, py], tail: [centre[0] + tx * cos - ty * sin, centre[1] + tx * sin + ty * cos] }
   }
-  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
-    const [[ax, ay], [bx, by]] = [outline[j]!, outline[i]!]
-    const [ux, uy] = [bx - ax, by - ay]
-    const square = ux * ux + uy * uy
-    // The foot of the box's middle first, so that a leader to a straight side stands square on it.
-    const t = square > 0 ? ((centre[0] - ax) * ux + (centre[1] - ay) * uy) / square : 0
-    if (t > 0 && t < 1) consider(ax + t * ux, ay + t * uy)
-    consider(bx, by)
+  for (const loop of loops) {
+    for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
+      const [[ax, ay], [bx, by]] = [loop[j]!, loop[i]!]
+      const [ux, uy] = [bx - ax, by - ay]
+      const square = ux * ux + uy * uy
+      // The foot of the box's middle first, so that a leader to a straight side stands square on it.
+      const t = square > 0 ? ((centre[0] - ax) * ux + (centre[1] - ay) * uy) / square : 0
+      if (t > 0 && t < 1) consider(ax + t * ux, ay + t * uy)
+      consider(bx, by)
+    }
   }
   return best && [best.tip, best.tail]
+}
+
+/** By piece: the pieces whose labels may want the same room. */
+function rivalsOf(open: ReadonlyMap<number, readonly OutsideLabel[]>): Map<number, number[]> {
+  const reach = [...open].map(([number, places]) => {
+    return { number, bounds: boundsOf(places.flatMap(({ label, leader }) => [...corners(label.box), ...leader])) }
+  })
+  return new Map(
+    reach.map(({ number, bounds }) => {
+      const near = reach.filter((other) => other.number !== number && overlap(bounds, other.bounds))
+      return [number, near.map((other) => other.number)]
+    }),
+  )
+}
+
+function leastChoice(open: ReadonlyMap<number, OutsideLabel[]>): [number, OutsideLabel[]] {
+  let least: [number, OutsideLabel[]] | undefined
+  for (const entry of open) if (!least || entry[1].length < least[1].length) least = entry
+  return least!
+}
+
+/** The place that takes least from the others: each place of another that it spoils counts by how few it has. */
+function leastWanted(
+  places: readonly OutsideLabel[], rivals: readonly number[], open: ReadonlyMap<number, readonly OutsideLabel[]>,
+): OutsideLabel {
+  let best = places[0]!
+  let least = Infinity
+  for (const place of places) {
+    let harm = 0
+    for (const rival of rivals) {
+      const theirs = open.get(rival)
+      if (!theirs || theirs.length === 0) continue
+      let spoilt = 0
+      for (const other of theirs) if (inEachOthersWay(place, other)) spoilt++
+      harm += spoilt === theirs.length ? LOST : spoilt / theirs.length
+    }
+    if (harm >= least) continue
+    least = harm
+    best = place
+  }
+  return best
+}
+
+/** What it weighs to take the last place from another. */
+const LOST = 100
+
+function inEachOthersWay(a: OutsideLabel, b: OutsideLabel): boolean {
+  const [boxA, boxB] = [core(a.label.box), core(b.label.box)]
+  const [aroundA, aroundB] = [corners(boxA), corners(boxB)]
+  if (!overlap(boundsOf([...aroundA, ...a.leader]), boundsOf([...aroundB, ...b.leader]))) return false
+  if (touches(boxA, obstacles([aroundB], []).segments) || within(boxA.centre, boxB)) return true
+  if (within(boxB.centre, boxA)) return true
+  const [leadA, leadB] = [Float64Array.of(...a.leader.flat()), Float64Array.of(...b.leader.flat())]
+  return touches(boxA, leadB) || touches(boxB, leadA)
 }
 
 function overlap(a: Bounds, b: Bounds): boolean {

@@ -7,7 +7,7 @@ import { drawSheets } from './draw'
 import type { Drawing, Mark } from './drawing'
 import { movedMark } from './fitted'
 import { printableArea } from './furniture'
-import { labelRoom } from './label'
+import { labelFootprint, labelPlaces } from './places'
 
 export interface PictureInput {
   readonly title: string
@@ -28,8 +28,9 @@ export function drawPicture({ title, scale, stock, pieces }: PictureInput): Draw
   const { placements, sheets, unplaced } = packBoxes({
     pieces: pieces.map((piece) => ({
       id: piece.mark,
-      outline: labelRoom(piece)?.footprint ?? piece.outline,
+      outline: piece.outline,
       openings: [],
+      labels: labelPlaces(piece).map(labelFootprint),
       turns: widerThanHigh(piece) ? [0] : [90],
       group: piece.family,
     })),

@@ -12,11 +12,11 @@ const { evaluateModel } = require('../../dist/model/evaluate.js')
 const { nest } = require('../../dist/nest/index.js')
 const { packBoxes } = require('../../dist/nest/strategy/box.js')
 const { area } = require('../../dist/shape/measure.js')
-const { labelRoom, printableArea } = require('../../dist/sheet/index.js')
+const { labelFootprint, labelPlaces, printableArea } = require('../../dist/sheet/index.js')
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const loader = createLoader({ root: ROOT, timeLimit: 60_000 })
-const options = { area: printableArea, room: (piece) => labelRoom(piece)?.footprint ?? piece.outline }
+const options = { area: printableArea, labels: (piece) => labelPlaces(piece).map(labelFootprint) }
 
 report({ name: 'machine', ...machine() })
 for (const name of ['sandpiper', 'tram']) {

@@ -5,7 +5,9 @@ import type { Placement } from '../../lib/nest/nest'
 import { boundsOf } from '../../lib/nest/turn'
 import { contains } from '../../lib/shape/place'
 import type { Bounds, Loop, Point } from '../../lib/shape/point'
-import { labelInside, labelRoom, LABEL_SIZES, letters } from '../../lib/sheet/label'
+import { labelInside, LABEL_SIZES, letters } from '../../lib/sheet/label'
+import { labelPlaces } from '../../lib/sheet/places'
+import { corners } from '../../lib/sheet/room'
 import { type Drawing, type Mark, type PieceGroup, printableArea } from '../../lib/sheet/index'
 import { box, hole, line, rib, seat, testPiece } from './pieces'
 import { cross, drawn, inRows, letterSegments, segments, segmentsOf, stock } from './sheet'
@@ -123,21 +125,17 @@ describe('labels', () => {
     )
   })
 
-  test('beside a piece that got its room: next to it, in the room, an arrow on the outline', () => {
+  test('a piece that is too small stands alone: its label at the place that is wanted first, an arrow on the cut', () => {
     fc.assert(
       fc.property(piece('AR-02'), fc.constantFrom(0, 90, 180, 270), (one, turn) => {
-        const room = labelRoom(one)
-        if (!room) return
-        const frame = boundsOf(room.footprint)
-        for (const { minX, minY, maxX, maxY } of [boundsOf(one.outline)]) {
-          expect(minX >= frame.minX && minY >= frame.minY && maxX <= frame.maxX && maxY <= frame.maxY).toBe(true)
-        }
+        const [first] = labelPlaces(one)
+        if (!first) return
         const [drawing] = drawn([one], { placements: [{ id: one.mark, sheet: 0, x: 110, y: 150, turn }] })
         const group = drawing!.pieces[0]!
         const cos = Math.round(Math.cos((turn * Math.PI) / 180))
         const sin = Math.round(Math.sin((turn * Math.PI) / 180))
         const to = ([x, y]: Point): Point => [cos * x - sin * y + 110, sin * x + cos * y + 150]
-        const placed = boundsOf(room.footprint.map(to))
+        const placed = boundsOf(corners(first.box).map(to))
         for (const [x, y] of labelOf(group)) {
           expect(x >= placed.minX && x <= placed.maxX && y >= placed.minY && y <= placed.maxY).toBe(true)
         }
@@ -147,6 +145,27 @@ describe('labels', () => {
         expectClear(drawing!)
       }),
       { numRuns: 200 },
+    )
+  })
+
+  test('every place for a label beside a piece is off its card and near to its cuts', () => {
+    fc.assert(
+      fc.property(piece('AR-02'), (one) => {
+        const places = labelPlaces(one)
+        if (labelInside(one)) expect(places).toEqual([])
+        else expect(places.length).toBeGreaterThan(0)
+        const cuts = [one.outline, ...one.openings.map(({ loop }) => loop)].flatMap(edges)
+        for (const { box } of places) {
+          const around = edges(corners(box))
+          expect(around.some((edge) => cuts.some((cut) => cross(edge, cut)))).toBe(false)
+          expect(contains([one.outline, ...one.openings.map(({ loop }) => loop)], box.centre)).toBe(false)
+          const near = Math.min(
+            ...cuts.flatMap((cut) => corners(box).map((corner) => distance(corner, cut))),
+            ...around.flatMap((edge) => cuts.map(([x, y]) => distance([x, y], edge))),
+          )
+          expect(near).toBeLessThan(2)
+        }
+      }),
     )
   })
 
@@ -199,6 +218,13 @@ describe('labels', () => {
     expect(arrows(testPiece('FR-01', box(0, 0, 12, 5), { grain: 90 }))).toEqual([])
   })
 })
+
+function edges(loop: Loop): Segment[] {
+  return loop.map(([bx, by], i) => {
+    const [ax, ay] = loop.at(i - 1)!
+    return [ax, ay, bx, by]
+  })
+}
 
 function distance([x, y]: Point, [ax, ay, bx, by]: readonly number[]): number {
   const [ux, uy] = [bx! - ax!, by! - ay!]

@@ -1,31 +1,83 @@
 import { remembered } from '../../memo/remember'
-import { signedArea } from '../turn'
+import type { Loop, Point } from '../../shape/point'
 import type { NestPiece } from '../nest'
-import { prepareShape, type Shape } from './shape'
+import { boundsOf, placeLoop, signedArea } from '../turn'
+import { prepareShape, type Shape, type TurnedShape } from './shape'
 
-/** Pieces and the shape each has; pieces that are alike share one. */
-export interface Kinds {
-  readonly shapes: readonly Shape[]
-  /** By piece, in the order given. */
+/** Pieces made ready for the search; those that are alike share a shape. Shapes with a label come in as they are asked for. */
+export class Kinds {
+  readonly shapes: Shape[] = []
+  /** By piece, in the order given: its shape without a label. */
   readonly shapeOf: readonly number[]
+  /** By shape: places for its label about its middle. A shape that has its label offers none. */
+  private readonly places: (readonly Loop[])[] = []
+  private readonly bases: number[] = []
+  private readonly withLabels = new Map<string, number>()
+
+  /** Openings that not even the smallest of the pieces could use are filled. */
+  constructor(pieces: readonly NestPiece[], gap: number) {
+    const leastOpening = pieces.reduce((least, { outline }) => Math.min(least, Math.abs(signedArea(outline))), Infinity)
+    const known = new Map<string, number>()
+    this.shapeOf = pieces.map(({ outline, openings, turns, labels = [] }) => {
+      const key = JSON.stringify([outline, openings, turns, labels])
+      const found = known.get(key)
+      if (found !== undefined) return found
+      const options = { gap, slack: SLACK, growth: GROWTH, leastOpening }
+      const input = () => JSON.stringify([options, outline, openings, turns])
+      const shape = remembered('nesting shape', input, () => prepareShape(outline, openings, turns, options))
+      const [mx, my] = shape.middle
+      const places = labels.map((loop) => loop.map(([x, y]): Point => [x - mx, y - my]))
+      const index = this.add(shape, places)
+      known.set(key, index)
+      return index
+    })
+  }
+
+  /** @param base the shape this is with a label; without it, one of its own */
+  add(shape: Shape, places: readonly Loop[] = [], base = this.shapes.length): number {
+    this.places.push(places)
+    this.bases.push(base)
+    return this.shapes.push(shape) - 1
+  }
+
+  /** Of a shape with a label, the one without; else itself. */
+  baseOf(shape: number): number {
+    return this.bases[shape]!
+  }
+
+  placesOf(shape: number): readonly Loop[] {
+    return this.places[shape]!
+  }
+
+  /** The shape together with the room for its label at one of the places. */
+  labelled(shape: number, place: number): number {
+    const key = `${shape} ${place}`
+    let found = this.withLabels.get(key)
+    if (found === undefined) {
+      found = this.add(withLabel(this.shapes[shape]!, this.places[shape]![place]!), [], shape)
+      this.withLabels.set(key, found)
+    }
+    return found
+  }
 }
 
-/** Makes the pieces ready for the search. Openings that not even the smallest of them could use are filled. */
-export function kindsOf(pieces: readonly NestPiece[], gap: number): Kinds {
-  const leastOpening = pieces.reduce((least, { outline }) => Math.min(least, Math.abs(signedArea(outline))), Infinity)
-  const known = new Map<string, number>()
-  const shapes: Shape[] = []
-  const shapeOf = pieces.map(({ outline, openings, turns }) => {
-    const key = JSON.stringify([outline, openings, turns])
-    const found = known.get(key)
-    if (found !== undefined) return found
-    const options = { gap, slack: SLACK, growth: GROWTH, leastOpening }
-    const input = () => `${JSON.stringify(options)} ${key}`
-    const prepared = () => remembered('nesting shape', input, () => prepareShape(outline, openings, turns, options))
-    known.set(key, shapes.length)
-    return shapes.push(prepared()) - 1
+function withLabel(shape: Shape, label: Loop): Shape {
+  const turned = shape.turned.map((one): TurnedShape => {
+    const around = boundsOf(placeLoop(label, one.turn))
+    return { ...one, box: union(one.box, around), reach: union(one.reach, around) }
   })
-  return { shapes, shapeOf }
+  return { ...shape, label, parts: () => [...shape.parts(), label], turned }
+}
+
+type Box = TurnedShape['box']
+
+function union(a: Box, b: Box): Box {
+  return {
+    minX: Math.min(a.minX, b.minX),
+    minY: Math.min(a.minY, b.minY),
+    maxX: Math.max(a.maxX, b.maxX),
+    maxY: Math.max(a.maxY, b.maxY),
+  }
 }
 
 /** How far the search's outlines may stand off the true ones, mm: little against any gap that a knife needs. */

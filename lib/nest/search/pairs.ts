@@ -18,7 +18,7 @@ export class Pairs {
     const known = this.made.get(key)
     if (known) return known
     if (this.made.size >= MOST_PAIRS) this.made = new Map()
-    const pair = new Pair(this.shapes[first]!.parts, this.shapes[second]!.parts, turn, this.resolution)
+    const pair = new Pair(this.shapes[first]!.parts(), this.shapes[second]!.parts(), turn, this.resolution)
     this.made.set(key, pair)
     return pair
   }

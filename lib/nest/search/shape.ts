@@ -11,8 +11,10 @@ import { simplifyOutward } from './simplify'
 export interface Shape {
   /** The outline and those openings that others may go into, with half the gap around. */
   readonly region: Region
-  /** Convex loops that cover the region. */
-  readonly parts: readonly Loop[]
+  /** Room for its label, which no other may come into. */
+  readonly label?: Loop
+  /** Convex loops that cover the region and the label. */
+  readonly parts: () => readonly Loop[]
   /** The middle of the box, in the piece's own axes. */
   readonly middle: Point
   /** Of the outline without its openings' loss. */
@@ -25,7 +27,7 @@ export interface TurnedShape {
   readonly turn: number
   readonly cos: number
   readonly sin: number
-  /** Of the outline: what has to lie in the printable area. */
+  /** Of the outline and the label: what has to lie in the printable area. */
   readonly box: Bounds
   /** Of the parts: where others may be met. */
   readonly reach: Bounds
@@ -53,14 +55,16 @@ export function prepareShape(
   const region = widen([outer, ...holes], options.gap / 2)
     .filter((loop) => signedArea(loop) > 0 || -signedArea(loop) >= options.leastOpening)
     .map((loop) => simplifyOutward(loop, options.slack, options.growth * area))
-  const parts = convexParts(region)
+  const outside = region.flat()
   const turned = turns.map((turn) => ({
     turn,
     ...turning(turn),
     box: boundsOf(placeLoop(outer, turn)),
-    reach: boundsOf(placeLoop(parts.flat(), turn)),
+    reach: boundsOf(placeLoop(outside, turn)),
   }))
-  return { region, parts, middle, area, turned }
+  let parts: Loop[] | undefined
+  // Only a search that pulls pieces apart asks for them.
+  return { region, middle, area, turned, parts: () => (parts ??= convexParts(region)) }
 }
 
 /** Where the piece's own origin comes to lie when its middle is at (x, y). */

@@ -8,30 +8,47 @@ import type { Loop, Point } from '../../shape/point'
  * @param growth how much area may be added in all
  */
 export function simplifyOutward(loop: Loop, reach: number, growth: number): Loop {
-  let points = withoutRepeats(loop, reach * 1e-6)
+  const points = withoutRepeats(loop, reach * 1e-6)
+  const steps = points.map((_, i) => stepAt(points, i, reach))
   let budget = growth
-  for (;;) {
-    const step = cheapestStep(points, reach)
-    if (!step || step.added > budget || points.length <= 3) return points
+  while (points.length > 3) {
+    const at = cheapest(steps)
+    const step = steps[at]
+    if (!step || step.added > budget) break
+    if (!isClear(points, at, step)) {
+      steps[at] = undefined
+      continue
+    }
     budget -= step.added
-    const next = points.toSpliced(step.at, 1)
-    if (step.corner) next[step.at % next.length] = step.corner
-    points = next
+    points.splice(at, 1)
+    steps.splice(at, 1)
+    const n = points.length
+    if (step.corner) points[at % n] = step.corner
+    // A step depends on the point before and the two after it.
+    for (let near = at - 3; near <= at + 1; near++) steps[(near + n) % n] = stepAt(points, (near + n) % n, reach)
   }
+  return points
 }
 
 interface Step {
-  readonly at: number
   readonly added: number
   /** Stands in place of the point after the one taken away. */
   readonly corner?: Point
 }
 
-function cheapestStep(points: readonly Point[], reach: number): Step | undefined {
-  let best: Step | undefined
-  for (let i = 0; i < points.length; i++) {
-    const step = bridgeDent(points, i, reach) ?? extendNeighbours(points, i, reach)
-    if (step && (!best || step.added < best.added) && isClear(points, step)) best = step
+function stepAt(points: readonly Point[], i: number, reach: number): Step | undefined {
+  return bridgeDent(points, i, reach) ?? extendNeighbours(points, i, reach)
+}
+
+function cheapest(steps: readonly (Step | undefined)[]): number {
+  let best = -1
+  let least = Infinity
+  for (let i = 0; i < steps.length; i++) {
+    const step = steps[i]
+    if (step && step.added < least) {
+      least = step.added
+      best = i
+    }
   }
   return best
 }
@@ -43,7 +60,7 @@ function bridgeDent(points: readonly Point[], i: number, reach: number): Step | 
   if (turn > 0) return undefined
   const chord = Math.hypot(after[0] - before[0], after[1] - before[1])
   if (chord === 0 || -turn / chord > reach) return undefined
-  return { at: i, added: -turn / 2 }
+  return { added: -turn / 2 }
 }
 
 /** Takes the edge from point i to the next away where both are bulges, and lets the edges beside it meet. */
@@ -57,7 +74,7 @@ function extendNeighbours(points: readonly Point[], i: number, reach: number): S
   const added = cross(at, corner, after) / 2
   const edge = Math.hypot(after[0] - at[0], after[1] - at[1])
   if (added < 0 || (2 * added) / edge > reach) return undefined
-  return { at: i, added, corner }
+  return { added, corner }
 }
 
 function around(points: readonly Point[], i: number): [Point, Point, Point] {
@@ -83,8 +100,8 @@ function meet(a: Point, b: Point, d: Point, c: Point): Point | undefined {
 }
 
 /** A new edge or corner must not run across another part of the outline: no point may lie in the added triangle. */
-function isClear(points: readonly Point[], step: Step): boolean {
-  const [before, at, after] = around(points, step.at)
+function isClear(points: readonly Point[], i: number, step: Step): boolean {
+  const [before, at, after] = around(points, i)
   const [a, b, c] = step.corner ? [at, after, step.corner] : [before, at, after]
   const turned = cross(a, b, c) < 0
   for (const p of points) {

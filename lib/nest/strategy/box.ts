@@ -1,4 +1,4 @@
-import type { Bounds } from '../../shape/point'
+import type { Bounds, Loop } from '../../shape/point'
 import { admit, firstWholeSheet, sheetAt, tooLarge } from '../admit'
 import type { NestPiece, NestRequest, NestStrategy, Placement, Unplaced } from '../nest'
 import { boundsOf, placeLoop } from '../turn'
@@ -50,13 +50,26 @@ interface BoxedPiece {
 
 function boxPiece(piece: NestPiece): BoxedPiece {
   const boxes: TurnedBox[] = []
+  const footprint = withLabel(piece)
   for (const turn of piece.turns) {
-    const { minX, minY, maxX, maxY } = boundsOf(placeLoop(piece.outline, turn))
+    const { minX, minY, maxX, maxY } = boundsOf(placeLoop(footprint, turn))
     const box = { turn, minX, minY, width: maxX - minX, height: maxY - minY }
     const same = (other: TurnedBox) => near(other.width, box.width) && near(other.height, box.height)
     if (!boxes.some(same)) boxes.push(box)
   }
   return { piece, boxes: boxes.toSorted((a, b) => a.width * a.height - b.width * b.height) }
+}
+
+/** The outline and the label at the place where the box around both is smallest. */
+function withLabel({ outline, labels = [] }: NestPiece): Loop {
+  let [least, best] = [Infinity, outline]
+  for (const label of labels) {
+    const both = [...outline, ...label]
+    const { minX, minY, maxX, maxY } = boundsOf(both)
+    const area = (maxX - minX) * (maxY - minY)
+    if (area < least) [least, best] = [area, both]
+  }
+  return best
 }
 
 function near(a: number, b: number): boolean {

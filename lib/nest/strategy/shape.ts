@@ -1,7 +1,7 @@
 import { admit, firstWholeSheet, sheetAt, tooLarge, type Admitted } from '../admit'
-import type { Effort, NestPiece, NestRequest, NestResult, NestStrategy, Placement, Unplaced } from '../nest'
-import { Filler, type Waiting } from '../search/fill'
-import { kindsOf } from '../search/kinds'
+import type { Effort, NestPiece, NestRequest, NestResult, NestSheet, NestStrategy, Placement, Unplaced } from '../nest'
+import { arrange, costOf } from '../search/arrange'
+import { Kinds } from '../search/kinds'
 import { Pairs } from '../search/pairs'
 import { fixedItem, toPlacement, type Item, type Plan } from '../search/plan'
 import { Random } from '../search/random'
@@ -36,9 +36,10 @@ function isBetter(a: NestResult, b: NestResult): boolean {
 class SheetTask {
   private readonly request: NestRequest
   private readonly pieces: readonly NestPiece[]
-  private readonly shapes: Shape[]
-  private readonly shapeOf: readonly number[]
+  private readonly kinds: Kinds
+  private readonly shapes: readonly Shape[]
   private readonly pairs: Pairs
+  private readonly random: Random
   /** The shape of every used part, by its loop. */
   private readonly usedShapes = new Map<unknown, number>()
   private plans: Plan[] = []
@@ -47,54 +48,52 @@ class SheetTask {
     this.request = request
     this.pieces = pieces
     const all = [...pieces, ...kept.map(({ piece }) => piece)]
-    const { shapes, shapeOf } = kindsOf(all, request.gap)
-    this.shapes = [...shapes]
-    this.shapeOf = shapeOf
+    this.kinds = new Kinds(all, request.gap)
+    this.shapes = this.kinds.shapes
+    this.random = new Random(request.seed ?? 1)
     this.pairs = new Pairs(this.shapes, RESOLUTION)
     const begun = kept.reduce((most, { placement }) => Math.max(most, placement.sheet + 1), firstWholeSheet(request))
-    for (let index = 0; index < begun; index++) this.addPlan()
+    for (let index = 0; index < begun; index++) this.plans.push({ index, ...this.freshSheet(index) })
     kept.forEach(({ piece, placement }, i) => {
       const plan = this.plans[placement.sheet]!
-      const shape = shapeOf[pieces.length + i]!
+      const shape = this.kinds.shapeOf[pieces.length + i]!
       plan.items.push(fixedItem(piece, shape, this.shapes[shape]!, placement, plan.sheet))
     })
   }
 
-  /** Fills one sheet after the other; tells of the pieces that do not even go on an empty one. */
+  /** Fills sheets; tells of the pieces that do not even go on an empty one. */
   fill(onProgress: (share: number) => void): Unplaced[] {
-    const { request } = this
-    const filler = new Filler(this.shapes, request.gap, cellOf(request))
-    const unplaced: Unplaced[] = []
-    const classes = this.sizeClasses()
-    // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-    for (const plan of this.plans) filler.fill(plan, classes, Infinity)
-    for (;;) {
-      const waiting = classes.reduce((sum, list) => sum + list.length, 0)
-      if (waiting === 0) return unplaced
-      onProgress(1 - waiting / this.pieces.length)
-      const plan = this.addPlan()
-      filler.fill(plan, classes, PATIENCE)
-      if (plan.items.some(({ piece }) => piece !== undefined)) continue
-      // Nothing went on a whole sheet: the largest piece never will.
-      this.plans.pop()
-      const largest = classes.find((list) => list.length > 0)!.shift()!
-      unplaced.push(tooLarge(largest.piece, request.sheet))
-    }
+    const { request, kinds, pieces } = this
+    const { plans, left } = arrange({
+      kinds,
+      pieces,
+      begun: this.plans,
+      addSheet: (index) => this.freshSheet(index),
+      gap: request.gap,
+      random: this.random,
+      steps: STEPS[request.effort ?? 'normal'].filling * Math.min(pieces.length, MOST_FILLED_AGAIN),
+      onProgress,
+    })
+    this.plans = plans
+    return left.map((piece) => tooLarge(piece, request.sheet))
   }
 
   reduce(onProgress: (share: number) => void): void {
     const { request } = this
     const { perPiece, most } = STEPS[request.effort ?? 'normal']
-    this.plans = reduceSheets(this.plans, {
+    const before = this.plans.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
+    const after = reduceSheets(this.plans, {
       shapes: this.shapes,
       pairs: this.pairs,
-      random: new Random(request.seed ?? 1),
+      random: this.random,
       gap: request.gap,
       steps: Math.min(most, perPiece * this.pieces.length),
       firstWhole: firstWholeSheet(request),
       accept: (plan, items) => this.isSound(plan, items),
       onProgress,
     })
+    const cost = (plans: Plan[]) => costOf(this.kinds, { plans, left: [] })
+    this.plans = cost(after) < cost(before) ? after : before
   }
 
   result(unplaced: readonly Unplaced[]): NestResult {
@@ -120,46 +119,22 @@ class SheetTask {
     }
   }
 
-  private addPlan(): Plan {
-    const index = this.plans.length
+  private freshSheet(index: number): { sheet: NestSheet; items: Item[] } {
     const sheet = sheetAt(this.request, index)
-    const plan: Plan = { index, sheet, items: this.usedItems(sheet) }
-    this.plans.push(plan)
-    return plan
+    return { sheet, items: this.usedItems(sheet) }
   }
 
   /** Used parts lie on a sheet like pieces that cannot be moved. */
-  private usedItems(sheet: NestRequest['sheet']): Item[] {
+  private usedItems(sheet: NestSheet): Item[] {
     return (sheet.used ?? []).map((loop) => {
       let shape = this.usedShapes.get(loop)
       if (shape === undefined) {
         const options = { gap: this.request.gap, slack: 0, growth: 0, leastOpening: Infinity }
-        shape = this.shapes.push(prepareShape(loop, [], [0], options)) - 1
+        shape = this.kinds.add(prepareShape(loop, [], [0], options))
         this.usedShapes.set(loop, shape)
       }
       return fixedItem(undefined, shape, this.shapes[shape]!, { x: 0, y: 0, turn: 0 }, sheet)
     })
-  }
-
-  /** Largest first; in a class by group, so that what is glued together is printed together. */
-  private sizeClasses(): Waiting[][] {
-    const groups = new Map<string, number>()
-    for (const { group } of this.pieces) if (!groups.has(group)) groups.set(group, groups.size)
-    const sizes = this.shapes.map(sizeOf)
-    const size = (at: number) => sizes[this.shapeOf[at]!]!
-    const level = this.pieces.map((_, at) => Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS)))
-    const group = this.pieces.map((piece) => groups.get(piece.group)!)
-    const order = [...this.pieces.keys()].toSorted(
-      (a, b) => level[b]! - level[a]! || group[a]! - group[b]! || size(b) - size(a) || a - b,
-    )
-    const classes = new Map<number, Waiting[]>()
-    for (const at of order) {
-      const waiting = { piece: this.pieces[at]!, shape: this.shapeOf[at]! }
-      const list = classes.get(level[at]!)
-      if (list) list.push(waiting)
-      else classes.set(level[at]!, [waiting])
-    }
-    return [...classes.values()]
   }
 
   private isSound(plan: Plan, items: readonly Item[]): boolean {
@@ -172,12 +147,6 @@ class SheetTask {
   }
 }
 
-/** Between its area and that of the box it takes: a slender arch is as hard to place as its span. */
-function sizeOf({ area, turned }: Shape): number {
-  const boxes = turned.map(({ box }) => (box.maxX - box.minX) * (box.maxY - box.minY))
-  return Math.sqrt(area * Math.min(...boxes))
-}
-
 function progressOf({ onProgress }: NestRequest, total: number): (share: number) => void {
   let told = -1
   return (share) => {
@@ -187,27 +156,18 @@ function progressOf({ onProgress }: NestRequest, total: number): (share: number)
   }
 }
 
-/** Cells fine enough for the gap, and not so fine that a large sheet has millions of them. */
-function cellOf({ sheet: { area }, gap }: NestRequest): number {
-  const long = Math.max(area.maxX - area.minX, area.maxY - area.minY)
-  return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 4, 0.25)))
+/** For each piece: positions that filling may look at, questions about overlap that may be asked; and those in all. */
+const STEPS: Record<Effort, { readonly filling: number; readonly perPiece: number; readonly most: number }> = {
+  quick: { filling: 0, perPiece: 0, most: 0 },
+  normal: { filling: 30_000, perPiece: 8000, most: 2.4e7 },
+  thorough: { filling: 300_000, perPiece: 120_000, most: 3.6e8 },
 }
 
-/** Questions about overlap that may be asked, for each piece and in all. */
-const STEPS: Record<Effort, { readonly perPiece: number; readonly most: number }> = {
-  quick: { perPiece: 0, most: 0 },
-  normal: { perPiece: 8000, most: 2.4e7 },
-  thorough: { perPiece: 120_000, most: 3.6e8 },
-}
+/** Of more pieces than this each gets less: they even out by themselves. */
+const MOST_FILLED_AGAIN = 400
 
 /** Steps of a pair's table: coarse, for most pairs of pieces meet but a few times. */
 const RESOLUTION = 32
 
 /** Share of the progress shown that filling takes. */
 const FILL_SHARE = 0.3
-
-/** How many shapes of one size a sheet may refuse before smaller ones have their turn. */
-const PATIENCE = 8
-
-/** Sizes of one class differ by no more than this factor. */
-const SIZE_CLASS = 1.4

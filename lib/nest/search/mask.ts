@@ -1,0 +1,122 @@
+import type { Region } from '../../shape/point'
+
+/** The cells that a piece covers, row by row, as spans from one column to another, both counted in. */
+export interface Mask {
+  readonly firstRow: number
+  readonly rows: number
+  /** By row: where its spans begin in `spans`; one entry more than there are rows. */
+  readonly starts: Int32Array
+  /** First and last column of every span. */
+  readonly spans: Int32Array
+  /** Rows, the one with the longest span first: it meets something soonest. */
+  readonly order: Int32Array
+  /** Length of that span. */
+  readonly widest: number
+  /** The column with the longest unbroken run of cells, and its length. */
+  readonly tallColumn: number
+  readonly tallest: number
+}
+
+/**
+ * Every cell that the region touches. Cells are squares of side 1 from whole numbers on.
+ * @param region in cells
+ */
+export function rasterize(region: Region): Mask {
+  const ys = region.flatMap((loop) => loop.map(([, y]) => y))
+  const xs = region.flatMap((loop) => loop.map(([x]) => x))
+  const firstRow = firstCell(Math.min(...ys))
+  const firstColumn = firstCell(Math.min(...xs))
+  const rows = lastCell(Math.max(...ys)) - firstRow + 1
+  const columns = lastCell(Math.max(...xs)) - firstColumn + 1
+  const cells = new Uint8Array(rows * columns)
+  const crossings: number[][] = Array.from({ length: rows }, () => [])
+  for (const loop of region) {
+    for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
+      const [ax, ay] = loop[j]!
+      const [bx, by] = loop[i]!
+      coverEdge(cells, columns, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
+      crossRows(crossings, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
+    }
+  }
+  crossings.forEach((list, row) => {
+    list.sort((a, b) => a - b)
+    for (let i = 0; i + 1 < list.length; i += 2) {
+      const to = Math.min(columns - 1, lastCell(list[i + 1]!))
+      for (let column = Math.max(0, firstCell(list[i]!)); column <= to; column++) cells[row * columns + column] = 1
+    }
+  })
+  return toSpans(cells, rows, columns, firstRow, firstColumn)
+}
+
+/** A border that lies on a cell's edge does not reach into the next cell. */
+function firstCell(at: number): number {
+  return Math.floor(at + SLIVER)
+}
+
+function lastCell(at: number): number {
+  return Math.ceil(at - SLIVER) - 1
+}
+
+/** Cells that an edge runs through. */
+function coverEdge(cells: Uint8Array, columns: number, ax: number, ay: number, bx: number, by: number): void {
+  const rows = cells.length / columns
+  if (ay > by) return coverEdge(cells, columns, bx, by, ax, ay)
+  const slope = by > ay ? (bx - ax) / (by - ay) : 0
+  const last = Math.min(rows - 1, lastCell(by))
+  for (let row = firstCell(ay); row <= last; row++) {
+    const x0 = by > ay ? ax + slope * (Math.max(ay, row) - ay) : ax
+    const x1 = by > ay ? ax + slope * (Math.min(by, row + 1) - ay) : bx
+    const from = Math.max(0, firstCell(Math.min(x0, x1)))
+    const to = Math.min(columns - 1, lastCell(Math.max(x0, x1)))
+    for (let column = from; column <= to; column++) cells[row * columns + column] = 1
+  }
+}
+
+/** Where an edge crosses the middles of the rows. */
+function crossRows(crossings: number[][], ax: number, ay: number, bx: number, by: number): void {
+  const low = Math.min(ay, by)
+  const high = Math.max(ay, by)
+  for (let row = Math.max(0, Math.ceil(low - 0.5)); row + 0.5 < high && row < crossings.length; row++) {
+    crossings[row]!.push(ax + ((row + 0.5 - ay) / (by - ay)) * (bx - ax))
+  }
+}
+
+function toSpans(cells: Uint8Array, rows: number, columns: number, firstRow: number, firstColumn: number): Mask {
+  const spans: number[] = []
+  const starts = new Int32Array(rows + 1)
+  const longest = new Int32Array(rows)
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      if (!cells[row * columns + column]) continue
+      const from = column
+      while (column + 1 < columns && cells[row * columns + column + 1]) column++
+      spans.push(from + firstColumn, column + firstColumn)
+      longest[row] = Math.max(longest[row]!, column - from + 1)
+    }
+    starts[row + 1] = spans.length
+  }
+  const order = Int32Array.from([...longest.keys()].toSorted((a, b) => longest[b]! - longest[a]! || a - b))
+  const widest = rows > 0 ? longest[order[0]!]! : 0
+  const tall = tallestColumn(cells, rows, columns, firstColumn)
+  return { firstRow, rows, starts, spans: Int32Array.from(spans), order, widest, ...tall }
+}
+
+function tallestColumn(
+  cells: Uint8Array, rows: number, columns: number, firstColumn: number,
+): { tallColumn: number; tallest: number } {
+  let [tallColumn, tallest] = [firstColumn, 0]
+  for (let column = 0; column < columns; column++) {
+    let run = 0
+    for (let row = 0; row < rows; row++) {
+      run = cells[row * columns + column] ? run + 1 : 0
+      if (run <= tallest) continue
+      tallest = run
+      tallColumn = column + firstColumn
+    }
+  }
+  return { tallColumn, tallest }
+}
+
+/** Share of a cell that is taken for a rounding error. */
+const SLIVER = 1e-6
+
