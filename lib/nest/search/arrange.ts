@@ -77,12 +77,12 @@ function fillAll(task: ArrangeTask, filler: Filler, attempt: number): Arrangemen
   const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / kinds.shapes.length))
   const plans = begun.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
   // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-  for (const plan of plans) filler.fill(plan, isSideways(attempt, plan.index), classes, Infinity)
+  for (const plan of plans) filler.lay(plan, isSideways(attempt, plan.index), classes, Infinity)
   const left: NestPiece[] = []
   while (classes.some((list) => list.length > 0)) {
     const plan: Plan = { index: plans.length, ...task.addSheet(plans.length) }
     plans.push(plan)
-    filler.fill(plan, isSideways(attempt, plan.index), classes, patience)
+    filler.lay(plan, isSideways(attempt, plan.index), classes, patience)
     if (plan.items.some(({ piece }) => piece !== undefined)) continue
     // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
     const largest = classes.find((list) => list.length > 0)!.shift()!

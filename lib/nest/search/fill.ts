@@ -41,7 +41,7 @@ export class Filler {
    * @param classes pieces by size, largest first; in a class in the order they are wanted
    * @param patience how many different shapes of one class may fail before the next class has its turn
    */
-  fill(plan: Plan, sideways: boolean, classes: Waiting[][], patience: number): void {
+  lay(plan: Plan, sideways: boolean, classes: Waiting[][], patience: number): void {
     const sheet = this.openSheet(plan, sideways)
     for (let level = 0; level < classes.length; level++) {
       let failures = 0
