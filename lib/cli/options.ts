@@ -160,6 +160,12 @@ export const OPTIONS = {
     help: 'The day on which it was done, when that is not today.',
     example: '--date 2026-03-14',
   },
+  html: {
+    kind: 'text',
+    value: 'FILE',
+    help: 'Write the same as a page with a plot over time, one file that needs nothing else.',
+    example: '--html progress.html',
+  },
   fresh: {
     kind: 'flag',
     help: 'The pieces come from the sheets as they are now, though an older print or cut is in the logbook.',
@@ -337,8 +343,8 @@ export const COMMANDS = {
   check: {
     summary: 'Say what a build would say, and write nothing.',
     details: [
-      'Exit code 1 when there is an error, a type error included, and when a model has sheets that are not what its' +
-        ' source makes.',
+      'Exit code 1 when there is an error, a type error included, when a model has sheets that are not what its source' +
+        ' makes, and when a piece that is glued has changed by more than half its card and no log kept accepts it.',
     ],
     operand: MODELS,
     options: ['scale', 'stock', 'out', 'effort', 'printer', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
@@ -439,8 +445,8 @@ export const COMMANDS = {
         ' nothing was entered yet.',
     ],
     operand: MODELS,
-    options: ['within', 'out', 'json', ...EVERYWHERE],
-    examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm'],
+    options: ['within', 'html', 'out', 'json', ...EVERYWHERE],
+    examples: ['cardwright progress', 'cardwright progress sandpiper --within 0.2mm --html progress.html'],
   },
   calibrate: {
     summary: 'Make a target to print and measure, or work out from the readings what a printer does to a page.',

@@ -1,5 +1,6 @@
 import { buildAll, newTypeErrors, printOutcomes, printTypeErrors } from '../builds'
 import { keepStdoutClean } from '../console'
+import { withGlued } from '../gluedCheck'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import type { Manner } from '../print'
@@ -32,7 +33,8 @@ async function runOnce(request: Request, manner: Manner, workshop: Workshop, wri
   const models = workshop.models()
   const checker = types === false ? undefined : createTypeChecker(workshop)
   const typeErrors = checker?.check(models.map(({ file }) => file))
-  const outcomes = buildAll(models, workshop, write)
+  const made = buildAll(models, workshop, write)
+  const outcomes = write || request.options.scale !== undefined ? made : withGlued(made, models, workshop)
   if (!json) printOutcomes(outcomes, workshop, manner)
   const wrong = typeErrors ? newTypeErrors(await typeErrors, outcomes) : undefined
   if (json)

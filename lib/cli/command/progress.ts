@@ -1,3 +1,4 @@
+import { writeFileSync } from 'node:fs'
 import { mm } from '../../length/length'
 import { parseBenchLength } from '../../length/parse'
 import { type Progress, progressOf } from '../../revision/progress'
@@ -24,12 +25,24 @@ export async function progress({ operands, options }: Request, manner: Manner): 
   )
   const problems = findings.filter(({ severity }) => severity !== 'note').map((finding) => ({ finding }))
   if (problems.length > 0) process.stderr.write(printProblems(problems, manner))
+  if (options.html !== undefined) writePage(options.html, all)
   process.stdout.write(
     options.json
       ? `${JSON.stringify({ command: 'progress', ok: true, models: all.map(progressJson), findings }, null, 2)}\n`
       : all.map(progressText).join('\n'),
   )
   return EXIT.good
+}
+
+function writePage(file: string, all: readonly Progress[]): void {
+  const { progressPage } = require('../../view/progressPage') as typeof import('../../view/progressPage')
+  try {
+    writeFileSync(file, progressPage(all))
+  } catch (error) {
+    const { code, message } = error as NodeJS.ErrnoException
+    if (code === undefined) throw error
+    throw new UsageError(`--html ${file} could not be written: ${message}`, 'name a file in a folder that you may write to')
+  }
 }
 
 function tolerance(text: string): number {
