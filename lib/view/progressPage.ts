@@ -83,7 +83,7 @@ function tallies(rows: readonly NamedTally[], total: Tally): string {
     ...[glued, spare, scrapped].map(String),
     `${metres(mmCut)}/${metres(mm)}`,
   ]
-  const head = ['', 'glued', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
+  const head = ['', 'done', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
   const body = [...rows.map(({ name, ...tally }) => [escaped(name), ...cells(tally)]), ['all', ...cells(total)]]
   return table(head, body, 2, head.length)
 }

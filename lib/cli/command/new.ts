@@ -55,8 +55,7 @@ function copyStarter(folder: string, name: string): void {
   const aside = mkdtempSync(join(dirname(folder), `.${name}-`))
   try {
     cpSync(STARTER, aside, { recursive: true })
-    renameSync(join(aside, 'gitignore'), join(aside, '.gitignore'))
-    renameSync(join(aside, 'github'), join(aside, '.github'))
+    for (const name of ['gitignore', 'gitattributes', 'github']) renameSync(join(aside, name), join(aside, `.${name}`))
     renameSync(join(aside, 'parts', 'model'), join(aside, 'parts', name))
     for (const file of FILLED) fill(join(aside, file.replace('NAME', name)), name)
     if (existsSync(folder)) rmdirSync(folder)
