@@ -4,14 +4,13 @@ import type { NestPiece } from '../nest'
 import { boundsOf, placeLoop, signedArea } from '../turn'
 import { prepareShape, type Shape, type TurnedShape } from './shape'
 
-/** Pieces made ready for the search; those that are alike share a shape. Shapes with a label come in as they are asked for. */
+/** Pieces made ready for the search; those that are alike share a shape. Ones with a label come in when asked for. */
 export class Kinds {
   readonly shapes: Shape[] = []
   /** By piece, in the order given: its shape without a label. */
   readonly shapeOf: readonly number[]
   /** By shape: places for its label about its middle. A shape that has its label offers none. */
   private readonly places: (readonly Loop[])[] = []
-  private readonly bases: number[] = []
   private readonly withLabels = new Map<string, number>()
 
   /** Openings that not even the smallest of the pieces could use are filled. */
@@ -33,16 +32,9 @@ export class Kinds {
     })
   }
 
-  /** @param base the shape this is with a label; without it, one of its own */
-  add(shape: Shape, places: readonly Loop[] = [], base = this.shapes.length): number {
+  add(shape: Shape, places: readonly Loop[] = []): number {
     this.places.push(places)
-    this.bases.push(base)
     return this.shapes.push(shape) - 1
-  }
-
-  /** Of a shape with a label, the one without; else itself. */
-  baseOf(shape: number): number {
-    return this.bases[shape]!
   }
 
   placesOf(shape: number): readonly Loop[] {
@@ -54,7 +46,7 @@ export class Kinds {
     const key = `${shape} ${place}`
     let found = this.withLabels.get(key)
     if (found === undefined) {
-      found = this.add(withLabel(this.shapes[shape]!, this.places[shape]![place]!), [], shape)
+      found = this.add(withLabel(this.shapes[shape]!, this.places[shape]![place]!))
       this.withLabels.set(key, found)
     }
     return found
