@@ -1,4 +1,4 @@
-import { mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { writeError } from './write'
 
@@ -14,7 +14,7 @@ export function replaceFile(file: string, content: string | Uint8Array): void {
     writeFileSync(aside, content)
     renameSync(aside, file)
   } catch (error) {
-    rmSync(aside, { force: true })
+    if (existsSync(aside)) rmSync(aside)
     throw writeError(file, error, 'what was there is untouched')
   }
 }

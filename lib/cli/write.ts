@@ -226,7 +226,8 @@ export function writeError(folder: string, error: unknown, kept = 'the sheets th
   const reason = REASONS[code]
   if (!reason) return error
   const [why, remedy] = reason
-  const place = path === '' || path.includes(JOURNAL) ? folder : path
+  const aside = path.includes(JOURNAL) || path.startsWith(`${folder}.`)
+  const place = path === '' || aside ? folder : path
   return new FindingError(
     {
       id: 'write',

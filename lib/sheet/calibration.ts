@@ -97,7 +97,7 @@ export function residual({ covariance }: Calibration, length = RESIDUAL_LENGTH):
 /** The residual error is stated over a piece as long as most are at the longest, mm. */
 export const RESIDUAL_LENGTH = 200
 
-const STEPS = 8
+const STEPS = 5
 const DIRECTIONS = 36
 
 /** Residuals beyond so many of their standard uncertainties are a contradiction: fewer than one in a thousand are. */

@@ -154,3 +154,34 @@ describe('a folder that cannot be written', () => {
     expect(contents()).toEqual({ sheets: 'a file' })
   })
 })
+
+describe('other formats', () => {
+  const withPdf = (tag: string): OutFile[] => [...build(tag), { path: 'pdf/folder.pdf', content: Buffer.from([0xff, 0, 1]) }]
+  const pdf = () => join(folder, 'pdf', 'folder.pdf')
+
+  test('are written beside the sheets, and stay while the sheets do', () => {
+    writeBuild(folder, withPdf('one'))
+    expect(readFileSync(pdf())).toEqual(Buffer.from([0xff, 0, 1]))
+    expect(writeBuild(folder, build('one'))).toBe('unchanged')
+    expect(existsSync(pdf())).toBe(true)
+  })
+
+  test('go with the sheets that they show, but not what the author put beside them', () => {
+    writeBuild(folder, withPdf('one'))
+    writeFileSync(join(folder, 'pdf', 'notes.txt'), 'mine')
+    writeBuild(folder, build('two'))
+    expect(readdirSync(join(folder, 'pdf'))).toEqual(['notes.txt'])
+    rmSync(join(folder, 'pdf', 'notes.txt'))
+    writeBuild(folder, withPdf('three'))
+    writeBuild(folder, build('four'))
+    expect(existsSync(join(folder, 'pdf'))).toBe(false)
+  })
+
+  test('can be added to a build that is there, which leaves its other formats alone', () => {
+    writeBuild(folder, withPdf('one'))
+    const png = { path: 'png/folder-01.png', content: Buffer.from([1]) }
+    expect(writeBuild(folder, [...build('one'), png])).toBe('written')
+    expect(existsSync(pdf())).toBe(true)
+    expect(existsSync(join(folder, png.path))).toBe(true)
+  })
+})
