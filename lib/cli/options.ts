@@ -350,6 +350,18 @@ export const COMMANDS = {
     options: ['scale', 'stock', 'out', 'effort', 'printer', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
   },
+  fit: {
+    summary: 'Stand the model up, and say what is in the way, gapes, or hangs loose.',
+    details: [
+      'Every piece is stood at its place, folded and at its full thickness: pieces that are in each other’s way, joints' +
+        ' that gape, pieces that touch nothing, slots that cannot be slid together, and clearances that are not kept.',
+      'Two pieces clash where they share more than 0.1 mm³, deeper than half of the thinner card. Exit code 1 for' +
+        ' anything but a note.',
+    ],
+    operand: MODELS,
+    options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright fit', 'cardwright fit sandpiper --json'],
+  },
   list: {
     summary: 'List the models with their scale, families, pieces and stocks.',
     details: [],

@@ -5,6 +5,7 @@ import type { Vector } from '../shape/pose'
 import { type Body, type Carried, thickened } from './body'
 import { type Cut, divide, triangulate } from './flatMesh'
 import type { SolidPiece } from './solid'
+import { stripMesh } from './stripMesh'
 
 /** How far beyond its lines a curled piece may reach, as tabs do, mm. */
 const BEYOND = 1
@@ -15,9 +16,20 @@ const MOST_MITRE = 2
 /** Curled card: every flat point goes between the two lines it lies between, as it lay there in the flat. */
 export function rolledBack({ outline, openings }: SolidPiece, { rulings }: Curved, thickness: number): Body {
   const cuts = rulings.slice(1, -1).map(({ flat }) => lengthened(flat))
-  const mesh = divide(triangulate(outline, openings.map(({ loop }) => loop)), cuts)
   const strips = stripsOf(rulings, thickness)
+  const holes = openings.map(({ loop }) => loop)
+  const mesh =
+    stripMesh([outline, ...holes], cuts, (point) => strips.indexOf(nearestStrip(point, strips).strip)) ??
+    divide(triangulate(outline, holes), evenly(cuts, FEW))
   return thickened(mesh, (point) => carried(point, strips))
+}
+
+/** Lines kept where they cross each other: every one of them would cut up what the others made. */
+const FEW = 12
+
+function evenly<T>(list: readonly T[], most: number): T[] {
+  const step = Math.max(1, list.length / most)
+  return list.filter((_, i) => Math.floor(i / step) !== Math.floor((i - 1) / step))
 }
 
 /** The card between two neighbouring lines. */
@@ -45,13 +57,12 @@ function stripsOf(rulings: readonly Ruling[], thickness: number): Strip[] {
   }))
 }
 
-/** Towards the printed side, which is where the flat reads the right way round. */
+/** Towards the printed side, which is where the flat reads the right way round; by the diagonals, as lines may meet. */
 function normalOf({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
-  const onwards = subtract(mix(...next.model, 0.5), mix(a, b, 0.5))
-  const normal = unit(cross(subtract(b, a), onwards))
-  const way: Point = [flat[1][0] - flat[0][0], flat[1][1] - flat[0][1]]
-  const step: Point = [next.flat[0][0] + next.flat[1][0] - flat[0][0] - flat[1][0], next.flat[0][1] + next.flat[1][1] - flat[0][1] - flat[1][1]]
-  return way[0] * step[1] - way[1] * step[0] < 0 ? scale(normal, -1) : normal
+  const [c, d] = next.model
+  const normal = unit(cross(subtract(d, a), subtract(c, b)))
+  const [p, q] = [minus(next.flat[1], flat[0]), minus(next.flat[0], flat[1])]
+  return times(p, q) < 0 ? scale(normal, -1) : normal
 }
 
 function apart(one: Ruling, other: Ruling): number {
@@ -67,16 +78,26 @@ function mitre(n: Vector, m: Vector): Vector {
 }
 
 function carried(point: Point, strips: readonly Strip[]): Carried {
-  let best: { strip: Strip; along: number; across: number; off: number } | undefined
+  const { strip, along, across } = nearestStrip(point, strips)
+  const from = mix(strip.first.model[0], strip.last.model[0], across)
+  const to = mix(strip.first.model[1], strip.last.model[1], across)
+  return { at: mix(from, to, along), out: mix(strip.outFirst, strip.outLast, across) }
+}
+
+interface Within {
+  readonly along: number
+  readonly across: number
+  readonly off: number
+}
+
+function nearestStrip(point: Point, strips: readonly Strip[]): Within & { readonly strip: Strip } {
+  let best: (Within & { strip: Strip }) | undefined
   for (const strip of strips) {
     const found = within(point, strip)
     if (found && (!best || found.off < best.off)) best = { strip, ...found }
     if (best?.off === 0) break
   }
-  const { strip, along, across } = best!
-  const from = mix(strip.first.model[0], strip.last.model[0], across)
-  const to = mix(strip.first.model[1], strip.last.model[1], across)
-  return { at: mix(from, to, along), out: mix(strip.outFirst, strip.outLast, across) }
+  return best ?? { strip: strips[0]!, along: 0, across: 0, off: Infinity }
 }
 
 /** Slack in a share, so that points on a line belong to it. */
@@ -86,14 +107,14 @@ const NEAR = 1e-6
  * Shares along the lines and from the first line to the last at which a flat point lies, and how far outside it is, mm:
  * the inverse of the bilinear map of the four ends.
  */
-function within(point: Point, { first, last }: Strip): { along: number; across: number; off: number } | undefined {
+function within(point: Point, { first, last }: Strip): Within | undefined {
   const [a, b] = first.flat
   const [c, d] = last.flat
   const q = minus(point, a)
   const [e, da] = [minus(b, a), minus(c, a)]
   const de = minus(minus(d, c), e)
   const shares = roots(times(da, de) * -1, times(q, de) - times(da, e), times(q, e))
-  let best: { along: number; across: number; off: number } | undefined
+  let best: Within | undefined
   for (const across of shares) {
     const from: Point = [a[0] + da[0] * across, a[1] + da[1] * across]
     const line: Point = [e[0] + de[0] * across, e[1] + de[1] * across]

@@ -18,7 +18,7 @@ import { stockOf } from './craftDraft'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, middleOf, mmOr, sectionsOf } from './sections'
-import { joinMarks } from './relate'
+import { join, joinMarks } from './relate'
 import { curvedAs, toMiddle } from './rulings'
 import { fitsSheet, roomOn, squareMove, squared } from './sheetRoom'
 import { type SkinOpening, cutsOpening, throwOn } from './skinOpening'
@@ -111,6 +111,10 @@ function coverRun(run: Run, job: Job): { pieces: Piece[]; under: readonly Piece[
     const number = parts.length === 1 ? '' : String(i + 1).padStart(2, '0')
     return partPieces(part, { number, station: i + 1, handed: options.handed ?? handed }, ground, job)
   })
+  for (const side of ['P', 'S', ''] as const) {
+    const run = pieces.filter((piece) => piece.side === side)
+    for (const [i, next] of run.slice(1).entries()) join('glue', [run[i]!], [next])
+  }
   return { pieces, under }
 }
 

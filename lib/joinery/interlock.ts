@@ -2,6 +2,7 @@ import type { Finding } from '../finding/finding'
 import { callSite } from '../finding/site'
 import { interlock as interlockPlates } from '../craft/interlock'
 import type { Plate } from '../craft/plate'
+import { scale } from '../craft/space'
 import { recording } from '../length/bench'
 import { PieceSet } from '../model/assembly'
 import type { Side } from '../model/piece'
@@ -9,7 +10,7 @@ import type { Vector } from '../shape/pose'
 import { type Cutting, type Fit, cuttingOf } from './fit'
 import { readsOf } from './flatPiece'
 import { sayFound } from './found'
-import { join } from './relate'
+import { interlocked } from './relate'
 import { type Pieces, type Standing, allPieces, cutPieces, standings } from './standing'
 
 export interface InterlockOptions {
@@ -46,7 +47,6 @@ export function interlock(first: Pieces, second: Pieces, options: InterlockOptio
   })
   const { a, b, locked } = result
   sayFound(locked.findings, [...a, ...b].flatMap(({ pieces }) => pieces), site)
-  for (const [one, others] of locked.partners) for (const other of others) join('slot', one.pieces, other.pieces)
   const figures = read.filter((name) => name.startsWith('stock:'))
   const cut = (list: readonly Standing[]): PieceSet =>
     new PieceSet(
@@ -87,6 +87,8 @@ function lockSides(first: Standing[], second: Standing[], options: InterlockOpti
       const [one, other] = [byName.get(crossing.first)!, byName.get(crossing.second)!]
       partners.get(one)!.push(other)
       partners.get(other)!.push(one)
+      const opens = scale(crossing.towards, (upper ?? 'first') === 'first' ? 1 : -1)
+      interlocked(one.pieces, other.pieces, opens)
     }
     for (const finding of locked.findings) findings.set(`${finding.id} ${finding.text}`, finding)
   }

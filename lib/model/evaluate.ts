@@ -10,13 +10,14 @@ import { asMeasured, type StockBook } from '../stock/stockBook'
 import type { Dimension, SurveySheet } from '../survey/dimension'
 import { movedWith } from '../survey/sheet'
 import { surveyTable } from '../survey/table'
+import { scale } from '../craft/space'
 import { flattenAssembly } from './assembly'
 import { type ModelDefinition, rootAssembly } from './define'
 import { familyFinding } from './family'
 import { guarded } from './guard'
 import type { Model } from './model'
 import type { Piece } from './piece'
-import type { Relation } from './relation'
+import type { Join, Relation } from './relation'
 import { type Session, inSession, keepSession, newSession } from './session'
 
 export interface EvaluateOptions {
@@ -161,10 +162,16 @@ function relationsOf({ relations, parted }: Session, marks: ReadonlySet<string>)
       return [{ ...relation, a: relation.a.flatMap(parts), b: relation.b.flatMap(parts) }]
     }
     if (relation.kind !== 'join') return [relation]
-    return parts(relation.a).flatMap((a) => parts(relation.b).map((b) => (a < b ? { ...relation, a, b } : { ...relation, a: b, b: a })))
+    return parts(relation.a).flatMap((a) => parts(relation.b).map((b) => joinInOrder(relation, a, b)))
   })
   const byText = new Map(all.map((relation) => [JSON.stringify(relation), relation]))
   return [...byText.keys()].toSorted(compareText).map((text) => byText.get(text)!)
+}
+
+function joinInOrder(join: Join, a: string, b: string): Join {
+  if (a < b) return { ...join, a, b }
+  const { opens, ...rest } = join
+  return { ...rest, a: b, b: a, ...(opens && { opens: scale(opens, -1) }) }
 }
 
 function findingsOf(mine: Session): Finding[] {

@@ -11,6 +11,8 @@ export interface Join {
   readonly how: 'slot' | 'glue'
   /** How far they may stand apart, mm, where more than the stock's fit was allowed, as for a skin over many frames. */
   readonly within?: number
+  /** The way the slot in `a` opens in the model; the one in `b` opens against it. */
+  readonly opens?: Vector
 }
 
 /** Pieces that must keep a distance: a door from its frame, a wheel from its well. mm at model size. */

@@ -224,8 +224,9 @@ function roundRelation(relation: Relation): Relation {
     case 'support':
       return { ...relation, at: roundVector(relation.at, MILLI) }
     case 'join': {
-      const { within, ...rest } = relation
-      return { ...rest, ...(within !== undefined && { within: round(within) }) }
+      const { within, opens, ...rest } = relation
+      const way = opens && roundVector(opens, DIRECTION)
+      return { ...rest, ...(within !== undefined && { within: round(within) }), ...(way && { opens: way }) }
     }
     default:
       return relation

@@ -105,6 +105,7 @@ const RELATION = v.variant('kind', [
     b: v.string(),
     how: v.picklist(['slot', 'glue']),
     within: v.exactOptional(NUMBER),
+    opens: v.exactOptional(VECTOR),
   }),
   v.object({
     kind: v.literal('clearance'),

@@ -1,0 +1,101 @@
+import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
+import type { Finding } from '../finding/finding'
+import { faceNormal } from '../craft/space'
+import type { Vector } from '../shape/pose'
+import { inMm } from '../craft/figure'
+import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
+
+/**
+ * Two pieces clash where they share more than this, mm³, and it goes deeper than this share of the thinner card. What is
+ * less is put down to the simplifications of the solids, to flattened curves (0.01 mm) and to the card itself, which
+ * gives by as much under the thumb (common practice, no source).
+ */
+export const CLASH = { volume: 0.1, share: 0.5 } as const
+
+/** Where two pieces are in each other's way. */
+export interface Clash {
+  readonly a: Standing
+  readonly b: Standing
+  /** mm³ that both claim. */
+  readonly volume: number
+  /** The least way to part them, mm, and the longest side of what they share. */
+  readonly depth: number
+  readonly length: number
+  readonly at: Vector
+}
+
+export function clashesOf(scene: Scene): Clash[] {
+  return scene.pairs.flatMap(([a, b]) => {
+    const clash = a.mark === b.mark && a.copy === b.copy ? undefined : clashOf(a, b, scene)
+    return clash ? [clash] : []
+  })
+}
+
+export function clashFindings(clashes: readonly Clash[]): Finding[] {
+  return once(
+    clashes.map(({ a, b, volume, depth, length, at }) => {
+      const place = at.map((value) => value.toFixed(1)).join(', ')
+      const there = flatPlace(b, at)
+      const onB = there ? `, on ${b.mark} at (${there[0].toFixed(2)}, ${there[1].toFixed(2)}) mm` : ''
+      const here = flatPlace(a, at)
+      return {
+        id: 'clash',
+        severity: 'warning' as const,
+        text:
+          `${a.mark} and ${b.mark} are in each other's way by ${inMm(depth)} over ${inMm(length)} ` +
+          `(${volume.toFixed(2)} mm³, ${CLASH.volume.toFixed(2)} is allowed) at (${place}) in the model${onB}`,
+        remedy: 'move one of them, cut one to clear the other, or slot them together with interlock',
+        ...about(a),
+        ...(here && { at: here }),
+        found: depth,
+        wanted: 0,
+        key: `${handless(a.piece)} ${handless(b.piece)} ${depth.toFixed(1)}`,
+        port: a.piece.side === 'P' || b.piece.side === 'P',
+      }
+    }),
+  )
+}
+
+function clashOf(a: Standing, b: Standing, { body }: Scene): Clash | undefined {
+  const deep = CLASH.share * Math.min(a.thickness, b.thickness)
+  if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
+  const [p, q] = [body(a), body(b)]
+  if (!p || !q) return undefined
+  const shared = p.intersect(q)
+  try {
+    if (shared.isEmpty() || shared.volume() < CLASH.volume) return undefined
+    const parts = shared.decompose()
+    try {
+      const largest = parts.reduce((best, part) => (part.volume() > best.volume() ? part : best))
+      const volume = largest.volume()
+      const { depth, length } = sizeOf(largest, [a, b])
+      if (volume < CLASH.volume || depth < deep) return undefined
+      const { min, max } = largest.boundingBox()
+      return { a, b, volume, depth, length, at: [0, 1, 2].map((k) => (min[k]! + max[k]!) / 2) as unknown as Vector }
+    } finally {
+      for (const part of parts) part.delete()
+    }
+  } finally {
+    shared.delete()
+  }
+}
+
+/** The least and the greatest extent of a body, along the axes of the model and square to the cards. */
+function sizeOf(body: Manifold, cards: readonly Standing[]): { depth: number; length: number } {
+  const { vertProperties, numProp } = body.getMesh()
+  const normals = cards.filter(isSlab).map(({ pose }) => faceNormal(pose))
+  const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...normals]
+  const extents = ways.map(([x, y, z]) => {
+    let [least, most] = [Infinity, -Infinity]
+    for (let i = 0; i < vertProperties.length; i += numProp) {
+      const s = x * vertProperties[i]! + y * vertProperties[i + 1]! + z * vertProperties[i + 2]!
+      least = Math.min(least, s)
+      most = Math.max(most, s)
+    }
+    return most - least
+  })
+  // Beyond the thickness of the shell, what is shared is not deeper: curled card has no one normal.
+  const thickness = Math.min(...cards.map((card) => card.thickness))
+  const volumeDepth = (2 * body.volume()) / body.surfaceArea()
+  return { depth: Math.min(...extents, Math.max(volumeDepth, 0), thickness), length: Math.max(...extents) }
+}

@@ -1,0 +1,158 @@
+import { type Finding, compareText } from '../finding/finding'
+import { inMm } from '../craft/figure'
+import { degrees, dot, scale } from '../craft/space'
+import type { Model } from '../model/model'
+import type { Clearance, Join } from '../model/relation'
+import type { Vector } from '../shape/pose'
+import type { Clash } from './clash'
+import { boxesApart } from './nearPairs'
+import { REACH, type Scene, type Standing, about, handless, once } from './scene'
+
+/** Added to what a joint may be open, mm: flattened curves and simplified solids. */
+const SLACK = 0.1
+
+/** Longest way that is measured between parts said to be joined, mm. */
+const FARTHEST = 20
+
+/** How far apart two standing parts are, mm; `within` or more where it is more than that. */
+export function apart(a: Standing, b: Standing, { body }: Scene, within: number): number {
+  if (boxesApart(a.bounds, b.bounds) >= within) return within
+  const [p, q] = [body(a), body(b)]
+  return p && q ? p.minGap(q, within) : within
+}
+
+/** Pieces said to be joined that stand further apart than the fit of their stocks lets a joint be open. */
+export function gapFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
+  const joins = relations.filter((relation): relation is Join => relation.kind === 'join')
+  return once(
+    joins.flatMap((join) => {
+      const [ours, theirs] = [scene.byMark.get(join.a) ?? [], scene.byMark.get(join.b) ?? []]
+      if (ours.length === 0 || theirs.length === 0) return []
+      const fits = [ours[0]!, theirs[0]!].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value)
+      const allowed = Math.max(...fits, join.within ?? 0) + SLACK
+      return ours.flatMap((a) => {
+        let nearest = { b: theirs[0]!, gap: Infinity }
+        for (const b of theirs) {
+          const gap = apart(a, b, scene, Math.min(nearest.gap, FARTHEST))
+          if (gap < nearest.gap) nearest = { b, gap }
+          if (gap <= allowed) return []
+        }
+        return [gapFinding(a, nearest.b, nearest.gap, allowed)]
+      })
+    }),
+  )
+}
+
+function gapFinding(a: Standing, b: Standing, gap: number, allowed: number): Finding & { key: string; port: boolean } {
+  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
+  return {
+    id: 'gap',
+    severity: 'warning',
+    text: `${a.mark} is joined to ${b.mark} but stands ${far} from it, ${inMm(allowed)} is allowed`,
+    remedy: 'move one of them to the other, or take back that they are joined',
+    ...about(a),
+    found: gap,
+    wanted: allowed,
+    key: `${handless(a.piece)} ${handless(b.piece)}`,
+    port: a.piece.side === 'P' || b.piece.side === 'P',
+  }
+}
+
+/** Pieces that touch nothing: one note a family. */
+export function looseFindings(scene: Scene, clashes: readonly Clash[]): Finding[] {
+  if (scene.standing.length < 2) return []
+  const held = new Set<Standing>(clashes.flatMap(({ a, b }) => [a, b]))
+  for (const [a, b] of scene.pairs) {
+    if (held.has(a) && held.has(b)) continue
+    if (apart(a, b, scene, REACH) < REACH) held.add(a).add(b)
+  }
+  const families = new Map<string, Standing[]>()
+  for (const one of scene.standing) {
+    if (!held.has(one)) families.set(one.piece.family, [...(families.get(one.piece.family) ?? []), one])
+  }
+  return [...families.keys()].toSorted(compareText).map((family) => {
+    const [first, ...rest] = families.get(family)!
+    const more = rest.length > 0 ? ` and ${rest.length} more of its family touch` : ' touches'
+    return {
+      id: 'loose',
+      severity: 'note' as const,
+      text: `${first!.mark}${more} nothing: ${rest.length + 1} pieces are ${inMm(REACH)} or more from any other`,
+      remedy: 'move them to what holds them',
+      ...about(first!),
+      found: rest.length + 1,
+      wanted: 0,
+    }
+  })
+}
+
+/** Distances that were asked for, measured between the nearest of both. */
+export function clearanceFindings({ relations }: Pick<Model, 'relations'>, scene: Scene): Finding[] {
+  const asked = relations.filter((relation): relation is Clearance => relation.kind === 'clearance')
+  return asked.flatMap((clearance): Finding[] => {
+    const of = (marks: readonly string[]): Standing[] => marks.flatMap((mark) => scene.byMark.get(mark) ?? [])
+    const { name, least, most } = clearance
+    const beyond = Math.max(FARTHEST, (most ?? least) + 1)
+    let nearest: { a: Standing; b: Standing; gap: number } | undefined
+    for (const a of of(clearance.a)) {
+      for (const b of of(clearance.b)) {
+        const gap = apart(a, b, scene, nearest?.gap ?? beyond)
+        if (!nearest || gap < nearest.gap) nearest = { a, b, gap }
+      }
+    }
+    if (!nearest) return []
+    const { a, b, gap } = nearest
+    const wide = most !== undefined && gap > most
+    if (gap >= least && !wide) return []
+    const wanted = wide ? most : least
+    return [
+      {
+        id: 'clearance',
+        severity: 'warning',
+        text: `${name}: ${a.mark} is ${inMm(gap)} from ${b.mark}, ${wide ? 'at most' : 'at least'} ${inMm(wanted)} is wanted`,
+        remedy: wide ? 'bring them nearer' : 'move them apart, or make one of them smaller',
+        ...about(a),
+        found: gap,
+        wanted,
+      },
+    ]
+  })
+}
+
+/** Directions in which slots of one piece open that differ by more than this cannot go on together, degrees. */
+const PARALLEL = 2
+
+/** Pieces whose slots do not all open one way, so that they cannot be slid on to what goes into them. */
+export function slideFindings({ relations }: Pick<Model, 'relations'>, scene: Scene): Finding[] {
+  const ways = new Map<string, { other: string; way: Vector }[]>()
+  const put = (mark: string, other: string, way: Vector): void => {
+    ways.set(mark, [...(ways.get(mark) ?? []), { other, way }])
+  }
+  for (const relation of relations) {
+    if (relation.kind !== 'join' || !relation.opens) continue
+    put(relation.a, relation.b, relation.opens)
+    put(relation.b, relation.a, scale(relation.opens, -1))
+  }
+  const found = [...ways].flatMap(([mark, [first, ...rest]]) => {
+    const [piece] = scene.byMark.get(mark) ?? []
+    if (!piece || !first) return []
+    const angles = rest.map(({ way }) => degrees(Math.acos(Math.max(-1, Math.min(1, dot(way, first.way))))))
+    const worst = angles.indexOf(Math.max(...angles))
+    if (worst < 0 || angles[worst]! <= PARALLEL) return []
+    return [
+      {
+        id: 'slide',
+        severity: 'warning' as const,
+        text:
+          `the slots of ${mark} for ${first.other} and ${rest[worst]!.other} open ${angles[worst]!.toFixed(1)}° apart, ` +
+          `${PARALLEL}° is allowed: it cannot be slid on to both`,
+        remedy: 'give upper the same way in both interlocks, or make what goes in parallel',
+        ...about(piece),
+        found: angles[worst]!,
+        wanted: PARALLEL,
+        key: `${handless(piece.piece)}`,
+        port: piece.piece.side === 'P',
+      },
+    ]
+  })
+  return once(found)
+}

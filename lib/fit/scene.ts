@@ -1,0 +1,107 @@
+import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
+import { type Finding, compareText } from '../finding/finding'
+import { resolveSite } from '../finding/site'
+import { dot, faceNormal, subtract } from '../craft/space'
+import type { Model } from '../model/model'
+import type { Piece } from '../model/piece'
+import type { Pose } from '../shape/pose'
+import { type Kernel, bodyIn } from './kernel'
+import { nearPairs } from './nearPairs'
+import { isRigid } from './place'
+import { type Solid, posesOf, solidsOf, thicknessOf } from './solid'
+
+/** One copy of a piece where it stands. */
+export interface Standing extends Solid {
+  readonly piece: Piece
+  readonly pose: Pose
+  readonly thickness: number
+}
+
+/** A model stood up, with what its questions share. */
+export interface Scene {
+  readonly standing: readonly Standing[]
+  readonly byMark: ReadonlyMap<string, readonly Standing[]>
+  /** Those whose boxes come within {@link REACH} of each other. */
+  readonly pairs: readonly (readonly [Standing, Standing])[]
+  /** Body for the modeller, made once; undefined where it is not closed. */
+  readonly body: (standing: Standing) => Manifold | undefined
+  readonly dispose: () => void
+}
+
+/** Parts whose boxes are further apart than this do not touch, mm. */
+export const REACH = 0.3
+
+export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, kernel: Kernel): Scene {
+  const standing = pieces.flatMap((piece): Standing[] => {
+    const poses = posesOf(piece)
+    const stock = stocks.get(piece.stock)!
+    if (!poses.every(isRigid)) return []
+    const thickness = thicknessOf(piece, stock)
+    return solidsOf(piece, stock).map((solid, i) => ({ ...solid, piece, pose: poses[i]!, thickness }))
+  })
+  const byMark = new Map<string, Standing[]>()
+  for (const one of standing) byMark.set(one.mark, [...(byMark.get(one.mark) ?? []), one])
+  const bodies = new Map<Standing, Manifold | undefined>()
+  const body = (one: Standing): Manifold | undefined => {
+    if (!bodies.has(one)) bodies.set(one, bodyIn(kernel, one))
+    return bodies.get(one)
+  }
+  const pairs = nearPairs(standing, REACH).map(([i, j]) => [standing[i]!, standing[j]!] as const)
+  const dispose = (): void => {
+    for (const one of bodies.values()) one?.delete()
+    bodies.clear()
+  }
+  return { standing, byMark, pairs, body, dispose }
+}
+
+export function isSlab({ piece }: Standing): boolean {
+  return piece.form === undefined
+}
+
+/**
+ * Whether all of one lies on one side of the card of the other, but for `deep` mm: so that they cannot clash, however
+ * their outlines run.
+ */
+export function besideFace(one: Standing, slab: Standing, deep: number): boolean {
+  if (!isSlab(slab)) return false
+  const normal = faceNormal(slab.pose)
+  const limit = slab.thickness / 2 - deep
+  const { vertices } = one
+  const from = dot(slab.pose.origin, normal)
+  let [above, below] = [true, true]
+  for (let i = 0; i < vertices.length && (above || below); i += 3) {
+    const height = vertices[i]! * normal[0] + vertices[i + 1]! * normal[1] + vertices[i + 2]! * normal[2] - from
+    if (height < limit) above = false
+    if (height > -limit) below = false
+  }
+  return above || below
+}
+
+/** How far the middle of a standing slab's card and a point are apart, and where that is on its flat. */
+export function flatPlace({ piece, pose }: Standing, point: readonly [number, number, number]): readonly [number, number] | undefined {
+  if (piece.form) return undefined
+  const from = subtract(point, pose.origin)
+  return [dot(from, pose.right), dot(from, pose.up)]
+}
+
+/** Marks that differ in port and starboard alone. */
+export function handless({ mark, side, family }: Piece): string {
+  return side === '' ? mark : mark.replace(`${family}-${side}`, `${family}-`)
+}
+
+/** The finding once where port and starboard say the same, with a word that they do. */
+export function once(found: readonly (Finding & { readonly key: string; readonly port: boolean })[]): Finding[] {
+  const groups = new Map<string, (Finding & { key: string; port: boolean })[]>()
+  for (const one of found) groups.set(one.key, [...(groups.get(one.key) ?? []), one])
+  return [...groups.keys()].toSorted(compareText).map((key) => {
+    const group = groups.get(key)!
+    const { key: _key, port: _port, ...finding } = group.find(({ port }) => !port) ?? group[0]!
+    const both = group.some(({ port }) => port) && group.some(({ port }) => !port)
+    return both ? { ...finding, text: `${finding.text}; the same to port` } : finding
+  })
+}
+
+export function about({ piece }: Standing): Pick<Finding, 'mark' | 'family' | 'site'> {
+  const where = resolveSite(piece.site)
+  return { mark: piece.mark, family: piece.family, ...(where && { site: where }) }
+}

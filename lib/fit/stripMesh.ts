@@ -1,0 +1,161 @@
+import { contains, loopArea } from '../shape/measure'
+import type { Point, Region } from '../shape/point'
+import { type Cut, type FlatMesh, triangulate } from './flatMesh'
+
+/**
+ * A flat area divided along lines that cross it one after the other, as the straight lines of curled card do, in as few
+ * triangles as will do: the area between two lines is triangulated for itself, and both sides of a line have the same
+ * points on it. `strip` tells between which lines a point lies, counted from 0.
+ *
+ * Undefined where lines cross each other inside the area, so that there is no such order.
+ */
+export function stripMesh(region: Region, cuts: readonly Cut[], strip: (point: Point) => number): FlatMesh | undefined {
+  const points: Point[] = []
+  const edges = new Map<number, [number, number][]>()
+  const put = (of: number, from: number, to: number): void => {
+    const list = edges.get(of)
+    if (list) list.push([from, to])
+    else edges.set(of, [[from, to]])
+  }
+  const on: Map<number, number>[] = cuts.map(() => new Map())
+  const lines = cuts.map(lineOf)
+  for (const loop of region) {
+    const run = loop.flatMap((from, i) => [from, ...crossingsOn(from, loop[(i + 1) % loop.length]!, lines)])
+    const first = points.length
+    points.push(...run)
+    for (const [i, from] of run.entries()) {
+      const to = run[(i + 1) % run.length]!
+      const next = first + ((i + 1) % run.length)
+      put(stripOf(from, to, strip, lines), first + i, next)
+      for (const [k, line] of lines.entries()) {
+        const s = placeOn(line, from)
+        if (s !== undefined) on[k]!.set(first + i, s)
+      }
+    }
+  }
+  for (const [k, line] of lines.entries()) {
+    const [x, y] = at(line, line.length / 2)
+    const leftwards = strip([x - line.way[1] * BESIDE, y + line.way[0] * BESIDE]) > k
+    const stops = [...on[k]!].toSorted((a, b) => a[1] - b[1])
+    for (let i = 1; i < stops.length; i++) {
+      const [[p, from], [q, to]] = [stops[i - 1]!, stops[i]!]
+      if (to - from < ON_CUT || !contains(region, at(line, (from + to) / 2)) || edgeAlong(edges, p, q)) continue
+      put(leftwards ? k : k + 1, q, p)
+      put(leftwards ? k + 1 : k, p, q)
+    }
+  }
+  return fromLoops(points, edges)
+}
+
+/** Points nearer than this to a line are on it, mm: manifests keep 0.001 mm. */
+const ON_CUT = 2e-3
+
+/** Far enough beside a line to be in the strip there, mm. */
+const BESIDE = 4 * ON_CUT
+
+interface Line {
+  readonly from: Point
+  readonly way: Point
+  readonly length: number
+}
+
+function lineOf({ from, to }: Cut): Line {
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1
+  return { from, way: [(to[0] - from[0]) / length, (to[1] - from[1]) / length], length }
+}
+
+function at({ from, way }: Line, s: number): Point {
+  return [from[0] + way[0] * s, from[1] + way[1] * s]
+}
+
+function offLine({ from, way }: Line, [x, y]: Point): number {
+  return way[0] * (y - from[1]) - way[1] * (x - from[0])
+}
+
+function placeOn(line: Line, point: Point): number | undefined {
+  if (Math.abs(offLine(line, point)) > ON_CUT) return undefined
+  const s = line.way[0] * (point[0] - line.from[0]) + line.way[1] * (point[1] - line.from[1])
+  return s > -ON_CUT && s < line.length + ON_CUT ? s : undefined
+}
+
+/** Where an edge crosses the lines, in order along it, without its ends. */
+function crossingsOn(from: Point, to: Point, lines: readonly Line[]): Point[] {
+  const found = lines.flatMap((line) => {
+    const [a, b] = [offLine(line, from), offLine(line, to)]
+    if (Math.abs(a) <= ON_CUT || Math.abs(b) <= ON_CUT || a > 0 === b > 0) return []
+    const t = a / (a - b)
+    const point: Point = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t]
+    return placeOn(line, point) === undefined ? [] : [{ t, point }]
+  })
+  return found.toSorted((p, q) => p.t - q.t).map(({ point }) => point)
+}
+
+/** An edge along a line belongs to the strip on its left, where its card is. */
+function stripOf(from: Point, to: Point, strip: (point: Point) => number, lines: readonly Line[]): number {
+  const middle: Point = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2]
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1])
+  const along = lines.findIndex((line) => placeOn(line, from) !== undefined && placeOn(line, to) !== undefined)
+  if (along < 0 || length === 0) return strip(middle)
+  return strip([middle[0] - ((to[1] - from[1]) * BESIDE) / length, middle[1] + ((to[0] - from[0]) * BESIDE) / length])
+}
+
+function edgeAlong(edges: ReadonlyMap<number, readonly (readonly [number, number])[]>, p: number, q: number): boolean {
+  return [...edges.values()].some((list) => list.some(([from, to]) => (from === p && to === q) || (from === q && to === p)))
+}
+
+function fromLoops(points: readonly Point[], edges: ReadonlyMap<number, readonly [number, number][]>): FlatMesh | undefined {
+  const triangles: number[] = []
+  for (const list of edges.values()) {
+    const loops = loopsOf(points, list)
+    if (!loops) return undefined
+    const outer = loops.filter((loop) => areaOf(points, loop) > 0)
+    const inner = loops.filter((loop) => areaOf(points, loop) < 0)
+    for (const loop of outer) {
+      const holes = inner.filter((hole) => outer.length === 1 || contains([loop.map((i) => points[i]!)], points[hole[0]!]!))
+      const all = [loop, ...holes]
+      const places = all.flat()
+      const { triangles: own } = triangulate(loop.map((i) => points[i]!), holes.map((hole) => hole.map((i) => points[i]!)))
+      for (const corner of own) triangles.push(places[corner]!)
+    }
+  }
+  return { points, triangles }
+}
+
+function areaOf(points: readonly Point[], loop: readonly number[]): number {
+  return loopArea(loop.map((i) => points[i]!))
+}
+
+/** Edges followed round, at a forked corner by the sharpest turn to the left, so that loops only touch. */
+function loopsOf(points: readonly Point[], edges: readonly (readonly [number, number])[]): number[][] | undefined {
+  const from = new Map<number, number[]>()
+  for (const [p, q] of edges) from.set(p, [...(from.get(p) ?? []), q])
+  const loops: number[][] = []
+  for (const [start] of edges) {
+    let left = from.get(start)
+    while (left && left.length > 0) {
+      const loop = [start]
+      let [before, here] = [start, left.pop()!]
+      while (here !== start) {
+        const next = from.get(here)
+        if (!next || next.length === 0 || loop.length > edges.length) return undefined
+        loop.push(here)
+        const chosen = next.length === 1 ? 0 : sharpest(points, before, here, next)
+        before = here
+        here = next.splice(chosen, 1)[0]!
+      }
+      if (loop.length > 2) loops.push(loop)
+      left = from.get(start)
+    }
+  }
+  return loops
+}
+
+function sharpest(points: readonly Point[], before: number, here: number, next: readonly number[]): number {
+  const [p, q] = [points[before]!, points[here]!]
+  const turns = next.map((to) => {
+    const r = points[to]!
+    const [ax, ay, bx, by] = [q[0] - p[0], q[1] - p[1], r[0] - q[0], r[1] - q[1]]
+    return Math.atan2(ax * by - ay * bx, ax * bx + ay * by)
+  })
+  return turns.indexOf(Math.max(...turns))
+}
