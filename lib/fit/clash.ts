@@ -94,8 +94,7 @@ function sizeOf(body: Manifold, cards: readonly Standing[]): { depth: number; le
     }
     return most - least
   })
-  // Beyond the thickness of the shell, what is shared is not deeper: curled card has no one normal.
-  const thickness = Math.min(...cards.map((card) => card.thickness))
-  const volumeDepth = (2 * body.volume()) / body.surfaceArea()
-  return { depth: Math.min(...extents, Math.max(volumeDepth, 0), thickness), length: Math.max(...extents) }
+  // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces.
+  const asPlate = normals.length === cards.length ? Infinity : (2 * body.volume()) / body.surfaceArea()
+  return { depth: Math.min(...extents, asPlate), length: Math.max(...extents) }
 }

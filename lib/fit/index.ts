@@ -4,6 +4,7 @@ import { inMm } from '../craft/figure'
 import { clashFindings, clashesOf } from './clash'
 import { clearanceFindings, gapFindings, looseFindings, slideFindings } from './contact'
 import { foldedUp } from './foldedUp'
+import { homeFindings } from './home'
 import type { Kernel } from './kernel'
 import { placeFindings } from './place'
 import { type Scene, about, sceneOf } from './scene'
@@ -25,6 +26,7 @@ export function fitFindings(model: Pick<Model, 'pieces' | 'stocks' | 'relations'
       ...gapFindings(model, scene),
       ...looseFindings(scene, clashes),
       ...slideFindings(model, scene),
+      ...homeFindings(model, scene),
       ...clearanceFindings(model, scene),
     ])
   } finally {
