@@ -1,3 +1,4 @@
+import { buildOrder } from './buildOrder'
 import { crossingOutline } from './crossingOutline'
 import { duplicateMark } from './duplicateMark'
 import { narrowSlot, narrowWeb, smallOpening } from './finestDetail'
@@ -13,6 +14,7 @@ export const rules: readonly Rule[] = [
   crossingOutline,
   openingOutside,
   tooLarge,
+  buildOrder,
   scorePlace,
   narrowWeb,
   narrowSlot,

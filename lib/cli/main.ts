@@ -70,6 +70,10 @@ function commandOf(name: CommandName): Command {
       return (require('./command/calibrate') as typeof import('./command/calibrate')).calibratePrinter
     case 'diff':
       return (require('./command/diff') as typeof import('./command/diff')).diff
+    case 'book':
+      return (require('./command/book') as typeof import('./command/book')).book
+    case 'estimate':
+      return (require('./command/estimate') as typeof import('./command/estimate')).estimate
     case 'new':
       return (require('./command/new') as typeof import('./command/new')).startProject
     case 'docs':

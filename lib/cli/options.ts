@@ -260,6 +260,47 @@ export const OPTIONS = {
     help: 'Write to this file instead of one below the output folder.',
     example: '--file wing.svg',
   },
+  page: {
+    kind: 'text',
+    value: 'SIZE',
+    help: 'Size of the pages: a sheet size by its name, A5 or larger; that of the model’s own sheets unless said.',
+    example: '--page A4',
+  },
+  csv: {
+    kind: 'flag',
+    help: 'Write the parts list as out/MODEL/parts.csv as well.',
+    example: '--csv',
+  },
+  quote: {
+    kind: 'flag',
+    help: 'Add the table of material and time that a commission is priced from.',
+    example: '--quote',
+  },
+  'hour-rate': {
+    kind: 'text',
+    value: 'AMOUNT',
+    help: 'Price of an hour of work, in whatever money the other prices are in.',
+    example: '--hour-rate 28',
+  },
+  price: {
+    kind: 'list',
+    value: 'ID=AMOUNT',
+    help: 'Price of a sheet of a stock. May be given once per stock.',
+    example: '--price folder=0.35',
+  },
+  'blade-price': {
+    kind: 'text',
+    value: 'AMOUNT',
+    help: 'Price of a knife blade.',
+    example: '--blade-price 0.40',
+  },
+  spare: {
+    kind: 'number',
+    value: 'PERCENT',
+    help: 'Sheets to have beyond what the layouts take.',
+    example: '--spare 15',
+    default: 10,
+  },
   'time-limit': {
     kind: 'number',
     value: 'SECONDS',
@@ -488,6 +529,26 @@ export const COMMANDS = {
     operand: { name: 'A B', help: 'What to compare: a revision, a folder or a manifest.json.', least: 0, most: 2 },
     options: ['model', 'json', 'markdown', 'svg', 'exit-code', 'out', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright diff', 'cardwright diff v1.2 --svg overlays', 'cardwright diff old/out out --markdown'],
+  },
+  book: {
+    summary: 'Make the build book of what was built last: out/MODEL/book/book.pdf and book.html.',
+    details: [
+      'A chapter an assembly, in the order they are built: drawings, pieces with their sheets, folds, laminations, what to let' +
+        ' dry, what joins what, checks to make, and boxes to tick. Cautions come first.',
+      'Assemblies are built as they are listed, those within another before it, and as after(…) says.',
+    ],
+    operand: MODELS,
+    options: ['page', 'out', ...EVERYWHERE],
+    examples: ['cardwright book', 'cardwright book sandpiper --page A4'],
+  },
+  estimate: {
+    summary: 'Say what the models built last take: sheets to buy, metres of cut, hours, blades; and what to price from.',
+    details: [
+      'Hours go by the rates of the logbook, and by rules of thumb until it has entries. They are estimates and say so.',
+    ],
+    operand: MODELS,
+    options: ['csv', 'quote', 'hour-rate', 'price', 'blade-price', 'spare', 'json', 'out', ...EVERYWHERE],
+    examples: ['cardwright estimate --csv', 'cardwright estimate sandpiper --quote --hour-rate 28 --price folder=0.35'],
   },
   new: {
     summary: 'Start a project in a new folder: a small model that builds at once, and a CI workflow.',

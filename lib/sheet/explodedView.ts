@@ -20,7 +20,7 @@ export interface ExplodedInput {
   readonly what: string
   /** In build order. */
   readonly steps: readonly BuildStep[]
-  /** The drawing is scaled to this breadth, mm. */
+  /** The parts are scaled to be no wider and no higher than this, mm. */
   readonly breadth: number
 }
 
@@ -37,10 +37,10 @@ export function drawExploded({ title, what, steps, breadth }: ExplodedInput): Dr
   const view = viewAlong([1, 1, -1])
   const corners = lifted.map(({ solids }) => solids.flatMap(({ vertices }) => extremes(vertices, view)))
   const raw = boundsOf(corners)
-  const scale = breadth / Math.max(raw.maxX - raw.minX, 1)
+  const scale = breadth / Math.max(raw.maxX - raw.minX, raw.maxY - raw.minY, 1)
   const scaled = ([x, y]: Point): Point => [x * scale, y * scale]
   // All at once, so that a part that reaches in front of another hides it.
-  const seen = seenEdges(lifted.flatMap(({ solids }) => solids), view)
+  const seen = seenEdges(lifted.flatMap(({ solids }) => solids), view, FINEST / scale)
   const pieces: PieceGroup[] = seen.filter(({ lines }) => lines.length > 0).map((one) => groupOf(one, 'exploded', scale))
   const words = shown.map(({ name, solids }, i): Callout => ({
     text: `${i + 1}  ${name}, ${solids.length} ${solids.length === 1 ? 'piece' : 'pieces'}`,
@@ -58,6 +58,9 @@ export function drawExploded({ title, what, steps, breadth }: ExplodedInput): Dr
 }
 
 const TEXT = 2
+
+/** Cells of a fifth of a millimetre on the page are finer than the pen. */
+const FINEST = 0.2
 
 /** Free height between two parts, as a share of the whole assembly's largest side. */
 const GAP = 0.06

@@ -17,6 +17,11 @@ export function xmlText(text: string): string {
   return PLAIN.test(text) ? text : text.replace(IMPOSSIBLE, '\uFFFD')
 }
 
+/** Text that may stand in an element or between quotation marks, of XML and of HTML. */
+export function xmlEscaped(text: string): string {
+  return xmlText(text).replace(/[&<>"]/g, (character) => `&#${character.charCodeAt(0)};`)
+}
+
 const PLAIN = /^[\x20-\x7e]*$/
 
 /** What is not a Char of XML 1.0, section 2.2. With `u` a lone surrogate is a character of its own. */

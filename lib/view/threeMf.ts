@@ -1,6 +1,6 @@
 import { strToU8, zipSync } from 'fflate'
 import type { Solid } from '../fit/solid'
-import { xmlText } from '../sheet/xml'
+import { xmlEscaped } from '../sheet/xml'
 
 /** Solids as 3MF (3MF Core Specification 1.3, 3MF Consortium): a named object for each, mm. */
 export function threeMfOf(title: string, solids: readonly Solid[]): Uint8Array {
@@ -8,7 +8,7 @@ export function threeMfOf(title: string, solids: readonly Solid[]): Uint8Array {
   const items = solids.map((_, i) => `<item objectid="${i + 1}"/>`).join('')
   const model =
     `${XML}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">` +
-    `<metadata name="Title">${escaped(title)}</metadata>` +
+    `<metadata name="Title">${xmlEscaped(title)}</metadata>` +
     `<resources>${objects}</resources><build>${items}</build></model>`
   const files = { '[Content_Types].xml': TYPES, '_rels/.rels': RELATIONS, '3D/3dmodel.model': model }
   const bytes = Object.entries(files).map(([name, text]) => [name, strToU8(text)])
@@ -38,7 +38,7 @@ function objectOf({ mark, copy, vertices, triangles }: Solid, id: number): strin
   for (let t = 0; t < triangles.length; t += 3) {
     parts.push(`<triangle v1="${triangles[t]}" v2="${triangles[t + 1]}" v3="${triangles[t + 2]}"/>`)
   }
-  const name = escaped(nameOf(mark, copy))
+  const name = xmlEscaped(nameOf(mark, copy))
   return `<object id="${id}" type="model" name="${name}"><mesh><vertices>${parts.join('')}</triangles></mesh></object>`
 }
 
@@ -49,9 +49,4 @@ export function nameOf(mark: string, copy: number): string {
 
 function micro(value: number): string {
   return String(Math.round(value * 1e6) / 1e6 + 0)
-}
-
-/** Text that may stand in an element or between quotation marks. */
-function escaped(text: string): string {
-  return xmlText(text).replace(/[&<>"]/g, (character) => `&#${character.charCodeAt(0)};`)
 }

@@ -1,0 +1,122 @@
+import type { BuildStep } from '../sheet/explodedView'
+import { drawExploded } from '../sheet/explodedView'
+import { drawPictorial } from '../sheet/pictorial'
+import type { Solid } from '../fit/solid'
+import { buildOrder, parentOf } from '../model/buildOrder'
+import { FindingError } from '../finding/finding'
+import { hoursFor, type Rates } from '../revision/rate'
+import type { Manifest, ManifestPiece } from '../revision/manifest'
+import { cutLength } from '../revision/shapes'
+import { cardsOf } from '../estimate/estimate'
+import type { Book } from './book'
+import { assemblyChapter, type ChapterInput } from './chapter'
+import type { AssemblySize } from './checks'
+import { generalChapter } from './general'
+
+export interface BookInput {
+  readonly manifest: Manifest
+  /** Pieces that have a place, as they stand. */
+  readonly solids: readonly Solid[]
+  readonly rates: Rates
+}
+
+/**
+ * The build book of a model: what holds for all of it, then a chapter for each assembly in the order they are built, and
+ * one for pieces that belong to none.
+ *
+ * @throws FindingError where assemblies wait for one another
+ */
+export function bookOf({ manifest, solids, rates }: BookInput): Book {
+  const { title, scale, assemblies, relations, pieces, stocks } = manifest
+  const found = buildOrder(assemblies, relations)
+  if ('cycle' in found) throw cyclic(found.cycle)
+  const standing = groupByMark(solids)
+  const name = `${title} ${scale.name}`
+  const loose = pieces.filter(({ assembly }) => assembly === '')
+  const chapters = [...found.order, ...(loose.length > 0 ? [''] : [])].map((assembly) => {
+    const own = pieces.filter((piece) => piece.assembly === assembly)
+    const all = pieces.filter((piece) => piece.assembly === assembly || piece.assembly.startsWith(`${assembly}/`))
+    const stand = all.flatMap(({ mark }) => standing.get(mark) ?? [])
+    const size = stand.length > 0 && assembly !== '' ? sizeOf(stand) : undefined
+    const input: ChapterInput = {
+      manifest,
+      assembly: assembly === '' ? 'Other pieces' : assembly,
+      pieces: own,
+      parts: found.order.filter((path) => parentOf(path) === assembly && assembly !== ''),
+      drawings: assembly === '' || stand.length === 0 ? [] : drawingsOf(name, assembly, all, standing),
+      hours: hoursOf(own, rates),
+      ...(size && { size }),
+    }
+    return assemblyChapter(input)
+  })
+  return {
+    title: `${name}: build book`,
+    subject: 'What to cut, fold, glue and check, assembly by assembly',
+    chapters: [generalChapter(stocks), ...chapters],
+  }
+}
+
+function cyclic(cycle: readonly string[]): FindingError {
+  return new FindingError({
+    id: 'build-order',
+    severity: 'error',
+    text: `assemblies wait for one another: ${[...cycle, cycle[0]].join(', then ')}`,
+    remedy: 'take back one of the after(…) that say so',
+  })
+}
+
+const BREADTH = 150
+
+function drawingsOf(
+  title: string,
+  assembly: string,
+  pieces: readonly ManifestPiece[],
+  standing: ReadonlyMap<string, readonly Solid[]>,
+): ChapterInput['drawings'] {
+  const solids = pieces.flatMap(({ mark }) => standing.get(mark) ?? [])
+  const steps = stepsOf(assembly, pieces, standing)
+  return [
+    { drawing: drawPictorial({ title, what: assembly, solids, breadth: BREADTH }), caption: `${assembly}, built; not to scale` },
+    ...(steps.length > 1
+      ? [{ drawing: drawExploded({ title, what: assembly, steps, breadth: BREADTH }), caption: `${assembly}, in the order it goes together` }]
+      : []),
+  ]
+}
+
+/** Assemblies within it, and families of its own, in the order they come. */
+function stepsOf(assembly: string, pieces: readonly ManifestPiece[], standing: ReadonlyMap<string, readonly Solid[]>): BuildStep[] {
+  const steps = new Map<string, Solid[]>()
+  for (const piece of pieces) {
+    const solids = standing.get(piece.mark)
+    if (!solids) continue
+    const name = piece.assembly === assembly ? piece.family : piece.assembly.slice(assembly.length + 1).split('/')[0]!
+    steps.set(name, [...(steps.get(name) ?? []), ...solids])
+  }
+  return [...steps].map(([name, solids]) => ({ name, solids }))
+}
+
+function hoursOf(pieces: readonly ManifestPiece[], rates: Rates): [number, number, number] {
+  const sum = (amount: (piece: ManifestPiece) => number) => pieces.reduce((total, piece) => total + cardsOf(piece) * amount(piece), 0)
+  const { likely, low, high } = hoursFor(
+    { cut: sum(cutLength), formed: sum(({ scores, form }) => (scores.length > 0 || form ? 1 : 0)), glued: sum(() => 1) },
+    rates,
+  )
+  return [likely, low, high]
+}
+
+function groupByMark(solids: readonly Solid[]): Map<string, Solid[]> {
+  const groups = new Map<string, Solid[]>()
+  for (const solid of solids) {
+    const list = groups.get(solid.mark)
+    if (list) list.push(solid)
+    else groups.set(solid.mark, [solid])
+  }
+  return groups
+}
+
+function sizeOf(solids: readonly Solid[]): AssemblySize {
+  const span = (k: 0 | 1 | 2) =>
+    solids.reduce((most, { bounds }) => Math.max(most, bounds.max[k]), -Infinity) -
+    solids.reduce((least, { bounds }) => Math.min(least, bounds.min[k]), Infinity)
+  return { length: span(0), breadth: span(1), height: span(2) }
+}

@@ -1,0 +1,54 @@
+import type { Relation } from './relation'
+
+/** Assemblies in the order they are built, or those that wait for one another. */
+export type BuildOrder =
+  | { readonly order: readonly string[] }
+  | { readonly cycle: readonly string[] }
+
+/**
+ * The order in which assemblies are finished: those within another before it, else as they are listed, so far as what was
+ * said to come first allows. What must come before an assembly comes before all that is within it.
+ *
+ * @param assemblies paths in the order they are listed, parents first
+ */
+export function buildOrder(assemblies: readonly string[], relations: readonly Relation[]): BuildOrder {
+  const listed = insideOut(assemblies)
+  const before = new Map(listed.map((path) => [path, new Set(listed.filter((one) => parentOf(one) === path))]))
+  for (const relation of relations) {
+    if (relation.kind !== 'sequence') continue
+    for (const path of listed) if (isWithin(path, relation.second)) before.get(path)!.add(relation.first)
+  }
+  const order: string[] = []
+  const left = new Set(listed)
+  while (left.size > 0) {
+    const next = listed.find((path) => left.has(path) && [...before.get(path)!].every((one) => !left.has(one)))
+    if (next === undefined) return { cycle: cycleIn(left, before) }
+    left.delete(next)
+    order.push(next)
+  }
+  return { order }
+}
+
+export function parentOf(path: string): string {
+  return path.slice(0, Math.max(0, path.lastIndexOf('/')))
+}
+
+function isWithin(path: string, outer: string): boolean {
+  return path === outer || path.startsWith(`${outer}/`)
+}
+
+function insideOut(assemblies: readonly string[]): string[] {
+  const visit = (path: string): string[] => [...assemblies.filter((one) => parentOf(one) === path && one !== path).flatMap(visit), path]
+  return assemblies.filter((path) => parentOf(path) === '').flatMap(visit)
+}
+
+/** Every one of those left waits for another of them: followed far enough, one comes round again. */
+function cycleIn(left: ReadonlySet<string>, before: ReadonlyMap<string, ReadonlySet<string>>): string[] {
+  const path: string[] = []
+  let at = left.values().next().value!
+  while (!path.includes(at)) {
+    path.push(at)
+    at = [...before.get(at)!].find((one) => left.has(one))!
+  }
+  return path.slice(path.indexOf(at)).toReversed()
+}
