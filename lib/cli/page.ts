@@ -7,16 +7,10 @@ import type { Piece } from '../model/piece'
 import { type Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
 import type { Stock } from '../stock/card'
-import type { PageData } from '../view/data'
 import { documentOf } from '../view/document'
+import type { ModelPage } from '../view/html'
 import { findingsOf, hasErrors, type Outcome } from './report'
 import { within, type Workshop } from './workshop'
-
-/** What the page needs of one model: its data, and its sheets as SVG text by name. */
-export interface ModelPage {
-  readonly data: PageData
-  readonly sheets: ReadonlyMap<string, string>
-}
 
 /** Of a build that was just done. Where it failed, of the pieces that could be evaluated, or else of the last build. */
 export function pageOf(outcome: Outcome, workshop: Workshop): ModelPage {

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { deflateRawSync } from 'node:zlib'
 import type { PageData } from './data'
 
 /** Script and style of the page as they were bundled. */
@@ -7,10 +8,10 @@ export interface Bundle {
   readonly style: string
 }
 
-/** One model in a file that holds all it needs: its data, and its sheets as SVG text by name. */
-export interface Enclosed {
+/** What the page needs of one model: its data, and its sheets as SVG text by name. */
+export interface ModelPage {
   readonly data: PageData
-  readonly sheets: Readonly<Record<string, string>>
+  readonly sheets: ReadonlyMap<string, string>
 }
 
 /** The page as it is served: script, style and data come from the server that it came from, and from nowhere else. */
@@ -24,7 +25,7 @@ export function servedPage(models: readonly { readonly name: string; readonly ti
 }
 
 /** The same as one file that opens from disk: nothing is fetched, and only the script that is in it may run. */
-export function enclosedPage(models: readonly Enclosed[], { script, style }: Bundle): string {
+export function enclosedPage(models: readonly ModelPage[], { script, style }: Bundle): string {
   const policy = [
     "default-src 'none'",
     `script-src '${hash(script)}'`,
@@ -36,9 +37,20 @@ export function enclosedPage(models: readonly Enclosed[], { script, style }: Bun
   return page({
     title: models.map(({ data }) => data.title).join(', '),
     head: `<meta http-equiv="Content-Security-Policy" content="${policy.join('; ')}">\n<style>${style}</style>`,
-    data: { enclosed: models },
+    data: { enclosed: models.map(enclosed) },
     script: `<script>${script}</script>`,
   })
+}
+
+/** A sheet's text is five times the size of what is in it. */
+function enclosed({ data, sheets }: ModelPage) {
+  const { name, title } = data
+  const texts = [...sheets].map(([sheet, text]) => [sheet, deflated(text)])
+  return { name, title, data: deflated(JSON.stringify(data)), sheets: Object.fromEntries(texts) as unknown }
+}
+
+function deflated(text: string): string {
+  return deflateRawSync(text).toString('base64')
 }
 
 /** What a browser may do on the served page. */

@@ -1,8 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
-import { type Bundle, enclosedPage, SERVED_POLICY, servedPage, SHEET_POLICY } from '../../view/html'
+import { type Bundle, enclosedPage, type ModelPage, SERVED_POLICY, servedPage, SHEET_POLICY } from '../../view/html'
 import { EXIT } from '../options'
-import { type ModelPage, pageOf } from '../page'
+import { pageOf } from '../page'
 import type { Request } from '../parse'
 import type { Manner } from '../print'
 import { findingsOf, hasErrors, type Outcome } from '../report'
@@ -33,9 +33,8 @@ function exportPage(file: string, request: Request, manner: Manner): number {
   const outcomes = buildAll(workshop.models(), workshop, true)
   printOutcomes(outcomes, workshop, manner)
   const pages = outcomes.map((outcome) => pageOf(outcome, workshop))
-  const enclosed = pages.map(({ data, sheets }) => ({ data, sheets: Object.fromEntries(sheets) }))
   try {
-    writeFileSync(file, enclosedPage(enclosed, readBundle()))
+    writeFileSync(file, enclosedPage(pages, readBundle()))
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException
     throw new UsageError(`${request.options.export} could not be written (${code})`, 'give a file in a folder of yours')

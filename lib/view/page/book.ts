@@ -1,10 +1,11 @@
 import type { PageData } from '../data'
+import { bytesOf } from './unpack'
 
 /** One model with where its sheets are to be had. */
 export interface Book {
   readonly data: PageData
   /** Address of the sheet's drawing, for an image. */
-  readonly sheetAddress: (name: string) => string
+  readonly sheetAddress: (name: string) => Promise<string>
 }
 
 export interface Shelf {
@@ -17,7 +18,7 @@ export interface Shelf {
 /** What lies in the page itself: everything, in a file; the names of the models, from a server. */
 interface Laid {
   readonly served?: Shelf['models']
-  readonly enclosed?: readonly { readonly data: PageData; readonly sheets: Readonly<Record<string, string>> }[]
+  readonly enclosed?: readonly Enclosed[]
 }
 
 export function shelf(): Shelf {
@@ -25,19 +26,27 @@ export function shelf(): Shelf {
   return laid.enclosed ? enclosedShelf(laid.enclosed) : servedShelf(laid.served ?? [])
 }
 
-function enclosedShelf(enclosed: NonNullable<Laid['enclosed']>): Shelf {
+interface Enclosed {
+  readonly name: string
+  readonly title: string
+  /** Deflated (RFC 1951), base64: JSON, and SVG by name. */
+  readonly data: string
+  readonly sheets: Readonly<Record<string, string>>
+}
+
+function enclosedShelf(enclosed: readonly Enclosed[]): Shelf {
   const addresses = new Map<string, string>()
   return {
-    models: enclosed.map(({ data: { name, title } }) => ({ name, title })),
+    models: enclosed.map(({ name, title }) => ({ name, title })),
     async open(name) {
-      const { data, sheets } = enclosed.find((one) => one.data.name === name)!
+      const { data, sheets } = enclosed.find((one) => one.name === name)!
       return {
-        data,
-        sheetAddress(sheet) {
+        data: JSON.parse(await inflated(data)) as PageData,
+        async sheetAddress(sheet) {
           const key = `${name}/${sheet}`
           const known = addresses.get(key)
           if (known !== undefined) return known
-          const address = URL.createObjectURL(new Blob([sheets[sheet] ?? ''], { type: 'image/svg+xml' }))
+          const address = URL.createObjectURL(new Blob([await inflated(sheets[sheet]!)], { type: 'image/svg+xml' }))
           addresses.set(key, address)
           return address
         },
@@ -45,6 +54,11 @@ function enclosedShelf(enclosed: NonNullable<Laid['enclosed']>): Shelf {
     },
     follow() {},
   }
+}
+
+async function inflated(base64: string): Promise<string> {
+  const stream = new Blob([bytesOf(base64)]).stream().pipeThrough(new DecompressionStream('deflate-raw'))
+  return new Response(stream).text()
 }
 
 function servedShelf(models: Shelf['models']): Shelf {
@@ -57,7 +71,8 @@ function servedShelf(models: Shelf['models']): Shelf {
       if (!response.ok) throw new Error(`the model ${name} is not there any more`)
       const data = (await response.json()) as PageData
       // A number that no server looks at makes the browser take the sheet anew after each build.
-      const sheetAddress = (sheet: string) => `/sheet/${encodeURIComponent(name)}/${encodeURIComponent(sheet)}?${build}`
+      const sheetAddress = async (sheet: string) =>
+        `/sheet/${encodeURIComponent(name)}/${encodeURIComponent(sheet)}?${build}`
       return { data, sheetAddress }
     },
     follow(onBuilt, onLink) {

@@ -1,7 +1,7 @@
 import type { PageData } from '../data'
 import { el, fill, plural } from './dom'
 import { type Tone, paintingOf } from './paint'
-import type { Colour, Store } from './store'
+import { type Colour, type PageName, type Store, whenShown } from './store'
 
 /** What the build had to say, the worst first. */
 export function findingsPage(store: Store): HTMLElement {
@@ -124,11 +124,10 @@ function css({ paint }: Tone): string {
   return `rgb(${paint.map((part) => Math.round(part * 255)).join(' ')})`
 }
 
-function listPage(store: Store, name: string, title: string, contents: (data: PageData) => HTMLElement[]): HTMLElement {
+function listPage(store: Store, name: PageName, title: string, contents: (data: PageData) => HTMLElement[]): HTMLElement {
   const page = el('section', { className: `page list-page ${name}-page`, 'aria-label': title })
   const write = () => fill(page, el('div', { className: 'leaf-of-text' }, el('h2', {}, title), ...contents(store.book.data)))
-  store.on((changed) => changed.has('book') && write())
-  write()
+  whenShown(store, name, ['book'], write)
   return page
 }
 

@@ -11,6 +11,7 @@ import {
   PlaneGeometry,
   RGBAFormat,
   Scene,
+  Sphere,
   Vector2,
   Vector3,
   Vector4,
@@ -118,10 +119,11 @@ export function createScene(): ModelScene {
     const { least, most } = mesh.box
     const centre = new Vector3(...middle(mesh.box))
     const radius = Math.hypot(...most.map((value, i) => value - least[i]!)) / 2 || 10
-    const fov = (camera.fov * Math.PI) / 360
-    const distance = radius / Math.sin(Math.min(fov, Math.atan(Math.tan(fov) * camera.aspect))) * 0.86
     controls.target.copy(centre)
-    camera.position.copy(centre).addScaledVector(new Vector3(...direction).normalize(), distance)
+    camera.position.copy(centre).add(new Vector3(...direction))
+    camera.lookAt(centre)
+    const back = new Vector3(...direction).normalize()
+    camera.position.copy(centre).addScaledVector(back, distanceFor(mesh.box, camera) * ROOM)
     camera.near = radius / 50
     camera.far = radius * 60
     camera.updateProjectionMatrix()
@@ -182,6 +184,7 @@ export function createScene(): ModelScene {
       const source = scene.children.find((child) => child instanceof LineSegments)
       chosen = solids.map((i) => {
         const geometry = new BufferGeometry()
+        geometry.boundingSphere = source!.geometry.boundingSphere
         for (const name of ['position', 'owner']) geometry.setAttribute(name, source!.geometry.getAttribute(name))
         const [from, to] = mesh!.solids[i]!.edges
         geometry.setDrawRange(from, to - from)
@@ -226,6 +229,22 @@ export function createScene(): ModelScene {
   }
 }
 
+/** Clear of the edges of the picture. */
+const ROOM = 1.12
+
+/** From the middle of the box, so that all of it is in the picture of a camera that looks at it. */
+function distanceFor({ least, most }: Mesh['box'], camera: PerspectiveCamera): number {
+  const up = Math.tan((camera.fov * Math.PI) / 360)
+  const turn = camera.quaternion.clone().invert()
+  let distance = 0
+  for (let i = 0; i < 8; i++) {
+    const [x, y, z] = [0, 1, 2].map((axis) => ((i >> axis) & 1 ? 1 : -1) * (most[axis]! - least[axis]!) / 2)
+    const corner = new Vector3(x, y, z).applyQuaternion(turn)
+    distance = Math.max(distance, corner.z + Math.abs(corner.y) / up, corner.z + Math.abs(corner.x) / (up * camera.aspect))
+  }
+  return distance || 10
+}
+
 /** Where the eye stands, from the middle of the model: x aft, y starboard, z up. */
 const SIDES: Readonly<Record<Side, Triple>> = {
   corner: [-0.75, -1, 0.62],
@@ -234,8 +253,9 @@ const SIDES: Readonly<Record<Side, Triple>> = {
   plan: [0, -0.0001, 1],
 }
 
-function faceGeometry({ faces }: Mesh): BufferGeometry {
+function faceGeometry({ faces, box }: Mesh): BufferGeometry {
   const geometry = new BufferGeometry()
+  geometry.boundingSphere = sphereOf(box)
   geometry.setAttribute('position', new BufferAttribute(faces.positions, 3))
   geometry.setAttribute('owner', new BufferAttribute(faces.owners, 1))
   geometry.setAttribute('normal', new BufferAttribute(faces.normals, 4, true))
@@ -243,8 +263,14 @@ function faceGeometry({ faces }: Mesh): BufferGeometry {
   return geometry
 }
 
-function edgeGeometry({ edges }: Mesh): BufferGeometry {
+/** Three would go through all corners for it, to sort by distance what is drawn in one piece. */
+function sphereOf(box: Mesh['box']): Sphere {
+  return new Sphere(new Vector3(...middle(box)), 1)
+}
+
+function edgeGeometry({ edges, box }: Mesh): BufferGeometry {
   const geometry = new BufferGeometry()
+  geometry.boundingSphere = sphereOf(box)
   geometry.setAttribute('position', new BufferAttribute(edges.positions, 3))
   geometry.setAttribute('owner', new BufferAttribute(edges.owners, 1))
   return geometry

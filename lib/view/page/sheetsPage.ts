@@ -1,7 +1,7 @@
 import type { PageData, PagePlace, PageSheet } from '../data'
 import { el, fill, plural, svg } from './dom'
 import { pathOf } from './pieceCard'
-import type { Store } from './store'
+import { type Store, whenShown } from './store'
 import { unpackLoops } from './unpack'
 
 /** All sheets side by side, or one of them large; findings are pinned where they are. */
@@ -12,11 +12,10 @@ export function sheetsPage(store: Store): HTMLElement {
     fill(page, sheet === undefined ? gallery(store) : large(store, sheet))
   }
   store.on((changed) => {
-    if (changed.has('book') || changed.has('sheet')) write()
-    else if (changed.has('piece')) for (const one of page.querySelectorAll('.over')) mark(one, store.choice.piece)
+    if (changed.has('piece')) for (const one of page.querySelectorAll('.over')) mark(one, store.choice.piece)
   })
   page.addEventListener('keydown', ({ key }) => key === 'Escape' && store.choose({ sheet: undefined }))
-  write()
+  whenShown(store, 'sheets', ['book', 'sheet'], write)
   return page
 }
 
@@ -121,7 +120,8 @@ function drawn(store: Store, i: number, withPieces = false): HTMLElement {
     over.append(pin)
   }
   mark(over, store.choice.piece)
-  const image = el('img', { src: sheetAddress(name), alt: `Sheet ${name}`, loading: 'lazy', width, height })
+  const image = el('img', { alt: `Sheet ${name}`, loading: 'lazy', width, height })
+  void sheetAddress(name).then((address) => (image.src = address))
   const figure = el('span', { className: 'sheet' }, image, over)
   figure.style.aspectRatio = `${width} / ${height}`
   return figure

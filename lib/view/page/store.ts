@@ -88,6 +88,26 @@ export function createStore(book: Book, first: Choice): Store {
   }
 }
 
+/** Writes what depends on these anew when they change, but not before its page is turned to. */
+export function whenShown(
+  store: Store,
+  page: PageName,
+  keys: readonly (keyof Choice | 'book')[],
+  write: () => void,
+): void {
+  let due = true
+  const look = () => {
+    if (!due || store.choice.page !== page) return
+    due = false
+    write()
+  }
+  store.on((changed) => {
+    if (keys.some((key) => changed.has(key))) due = true
+    look()
+  })
+  look()
+}
+
 /** What was chosen, in terms of the new data: the same mark, the same sheet; what is gone is let go. */
 function carried(choice: Choice, before: Book, now: Book): Partial<Choice> {
   const mark = choice.piece === undefined ? undefined : before.data.pieces[choice.piece]?.mark

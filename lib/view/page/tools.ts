@@ -116,14 +116,14 @@ function filters(store: Store): HTMLElement[] {
   ]
   const rest = el('input', { type: 'checkbox', id: 'rest', checked: store.choice.rest === 'pencil' })
   rest.addEventListener('change', () => store.choose({ rest: rest.checked ? 'pencil' : 'nothing' }))
-  const reset = el('button', { type: 'button', className: 'link' }, 'Draw everything')
+  const reset = el('button', { type: 'button', className: 'link' }, 'draw all')
   reset.addEventListener('click', () => {
     const { assembly, stock, state, finding } = AT_FIRST
     store.choose({ assembly, stock, state, finding })
   })
   return [
     ...rows,
-    el('p', { className: 'line' }, rest, el('label', { htmlFor: 'rest' }, 'the rest in pencil'), reset),
+    el('p', { className: 'line' }, rest, el('label', { htmlFor: 'rest' }, 'rest in pencil'), reset),
   ]
 }
 
@@ -174,7 +174,7 @@ function colours(store: Store): HTMLElement {
       const swatch = el('span', { className: `swatch pattern-${pattern}` })
       swatch.style.backgroundColor = `rgb(${paint.map((part) => Math.round(part * 255)).join(' ')})`
       const count = of.filter((tone) => tone === i).length
-      return el('li', {}, swatch, el('span', {}, name), el('span', { className: 'count' }, String(count)))
+      return el('li', { title: name }, swatch, el('span', { className: 'name' }, name), el('span', { className: 'count' }, String(count)))
     })
     fill(key, ...rows)
   }

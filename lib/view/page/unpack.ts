@@ -20,7 +20,7 @@ export function unpackLoops({ flat, loops }: PagePiece): Float32Array[] {
   return loops.map((points) => numbers.subarray(start, (start += points * 2)))
 }
 
-function bytesOf(base64: string): ArrayBuffer {
+export function bytesOf(base64: string): ArrayBuffer {
   const text = atob(base64)
   const bytes = new Uint8Array(text.length)
   for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i)
