@@ -64,7 +64,7 @@ export function faceMaterial(shared: Shared): ShaderMaterial {
         vec3 normal = normalize(gl_FrontFacing ? facing : -facing);
         vec3 seen = normalize((viewMatrix * vec4(normal, 0.0)).xyz);
         float lamp = max(0.0, dot(seen, vec3(-0.37, 0.56, 0.74)));
-        float light = 0.66 + 0.3 * lamp + 0.1 * normal.z;
+        float light = 0.74 + 0.26 * lamp + 0.08 * normal.z;
         float ink = 0.0;
         if (paint.a == 1.0) ink = stripe(at.x + at.y, 9.0, 0.34);
         if (paint.a == 2.0) ink = step(length(mod(at, 8.0) - 4.0), 1.9);

@@ -20,7 +20,7 @@ import {
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js'
 import { middle } from './apart'
 import { chosenMaterial, edgeMaterial, faceMaterial, matMaterial, ROW, SHOWN, sharedUniforms } from './material'
-import type { Mesh, Triple } from './mesh'
+import type { Box, Mesh, Triple } from './mesh'
 import { pick, type Plane } from './pick'
 
 export type Paint = readonly [red: number, green: number, blue: number]
@@ -88,6 +88,8 @@ export function createScene(): ModelScene {
   let plane: Plane | undefined
   let chosen: LineSegments[] = []
   let due = 0
+  // The side that the whole model is shown from, until somebody turns it.
+  let whole: Triple | undefined
 
   const draw = () => {
     cancelAnimationFrame(due)
@@ -108,22 +110,26 @@ export function createScene(): ModelScene {
     renderer.setSize(clientWidth, clientHeight, false)
     camera.aspect = clientWidth / clientHeight
     camera.updateProjectionMatrix()
+    if (whole) frame(whole)
     draw()
   }
   const observer = new ResizeObserver(resize)
   observer.observe(canvas)
   controls.addEventListener('change', later)
+  controls.addEventListener('start', () => (whole = undefined))
 
   const frame = (direction: Triple) => {
     if (!mesh) return
-    const { least, most } = mesh.box
-    const centre = new Vector3(...middle(mesh.box))
-    const radius = Math.hypot(...most.map((value, i) => value - least[i]!)) / 2 || 10
+    whole = direction
+    const boxes = mesh.solids.map(({ box }, i) => moved(box, seen[i]?.move))
+    const all = around(boxes)
+    const centre = new Vector3(...middle(all))
+    const radius = Math.hypot(...all.most.map((value, i) => value - all.least[i]!)) / 2 || 10
     controls.target.copy(centre)
     camera.position.copy(centre).add(new Vector3(...direction))
     camera.lookAt(centre)
     const back = new Vector3(...direction).normalize()
-    camera.position.copy(centre).addScaledVector(back, distanceFor(mesh.box, camera) * ROOM)
+    camera.position.copy(centre).addScaledVector(back, distanceFor(boxes, centre, camera) * ROOM)
     camera.near = radius / 50
     camera.far = radius * 60
     camera.updateProjectionMatrix()
@@ -137,6 +143,7 @@ export function createScene(): ModelScene {
     canvas,
     load(next, keepCamera) {
       mesh = next
+      seen = []
       looks?.dispose()
       looks = new DataTexture(null, ROW, Math.max(1, Math.ceil((2 * next.solids.length) / ROW)), RGBAFormat, FloatType)
       looks.image.data = new Float32Array(ROW * looks.image.height * 4)
@@ -157,11 +164,14 @@ export function createScene(): ModelScene {
     look(of) {
       if (!mesh || !looks) return
       const data = looks.image.data as Float32Array
+      const before = seen
       seen = mesh.solids.map((_, i) => of(i))
       for (const [i, { shown, paint, pattern, move }] of seen.entries()) {
         data.set([...paint, pattern, ...move, SHOWN[shown]], i * 8)
       }
       looks.needsUpdate = true
+      const hasMoved = seen.some(({ move }, i) => move.some((value, axis) => value !== before[i]?.move[axis]))
+      if (whole && hasMoved) frame(whole)
       later()
     },
     cut(next) {
@@ -207,15 +217,18 @@ export function createScene(): ModelScene {
     },
     turnTo: (side) => frame(SIDES[side]),
     turn(left, up) {
+      whole = undefined
       controls.rotateLeft(left)
       controls.rotateUp(up)
       later()
     },
     zoom(factor) {
+      whole = undefined
       controls.dollyIn(1 / factor)
       later()
     },
     shift(x, y) {
+      whole = undefined
       controls.pan(x, y)
       later()
     },
@@ -232,22 +245,37 @@ export function createScene(): ModelScene {
 /** Clear of the edges of the picture. */
 const ROOM = 1.12
 
-/** From the middle of the box, so that all of it is in the picture of a camera that looks at it. */
-function distanceFor({ least, most }: Mesh['box'], camera: PerspectiveCamera): number {
+function moved({ least, most }: Box, [x, y, z]: Triple = [0, 0, 0]): Box {
+  return { least: [least[0] + x, least[1] + y, least[2] + z], most: [most[0] + x, most[1] + y, most[2] + z] }
+}
+
+function around(boxes: readonly Box[]): Box {
+  if (boxes.length === 0) return { least: [0, 0, 0], most: [0, 0, 0] }
+  const of = (pick: (...values: number[]) => number, end: 'least' | 'most') =>
+    [0, 1, 2].map((axis) => boxes.reduce((value, box) => pick(value, box[end][axis]!), boxes[0]![end][axis]!))
+  return { least: of(Math.min, 'least') as unknown as Triple, most: of(Math.max, 'most') as unknown as Triple }
+}
+
+/** From the middle, so that all solids are in the picture of a camera that looks at it. */
+function distanceFor(boxes: readonly Box[], centre: Vector3, camera: PerspectiveCamera): number {
   const up = Math.tan((camera.fov * Math.PI) / 360)
   const turn = camera.quaternion.clone().invert()
+  const corner = new Vector3()
   let distance = 0
-  for (let i = 0; i < 8; i++) {
-    const [x, y, z] = [0, 1, 2].map((axis) => ((i >> axis) & 1 ? 1 : -1) * (most[axis]! - least[axis]!) / 2)
-    const corner = new Vector3(x, y, z).applyQuaternion(turn)
-    distance = Math.max(distance, corner.z + Math.abs(corner.y) / up, corner.z + Math.abs(corner.x) / (up * camera.aspect))
+  for (const box of boxes) {
+    for (let i = 0; i < 8; i++) {
+      const [x, y, z] = [0, 1, 2].map((axis) => (i & (1 << axis) ? box.most : box.least)[axis]!)
+      corner.set(x!, y!, z!).sub(centre).applyQuaternion(turn)
+      const aside = Math.max(Math.abs(corner.y) / up, Math.abs(corner.x) / (up * camera.aspect))
+      distance = Math.max(distance, corner.z + aside)
+    }
   }
   return distance || 10
 }
 
 /** Where the eye stands, from the middle of the model: x aft, y starboard, z up. */
 const SIDES: Readonly<Record<Side, Triple>> = {
-  corner: [-0.75, -1, 0.62],
+  corner: [-0.8, -1, 0.6],
   front: [-1, 0, 0],
   side: [0, -1, 0],
   plan: [0, -0.0001, 1],
@@ -264,7 +292,7 @@ function faceGeometry({ faces, box }: Mesh): BufferGeometry {
 }
 
 /** Three would go through all corners for it, to sort by distance what is drawn in one piece. */
-function sphereOf(box: Mesh['box']): Sphere {
+function sphereOf(box: Box): Sphere {
   return new Sphere(new Vector3(...middle(box)), 1)
 }
 

@@ -113,9 +113,13 @@ function drawn(store: Store, i: number, withPieces = false): HTMLElement {
   for (const { at: [x, y], n, severity, text } of pinsOn(data, i)) {
     const pin = svg('g', { class: `pin ${severity}`, transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})` })
     pin.append(
-      svg('path', { d: 'M0 0L-2.6 -5.2A3.6 3.6 0 1 1 2.6 -5.2Z' }),
-      svg('text', { y: '-6.4', 'text-anchor': 'middle' }, String(n + 1)),
-      svg('title', {}, `${severity}: ${text}`),
+      svg(
+        'g',
+        { class: 'head' },
+        svg('path', { d: 'M0 0L-2.6 -5.2A3.6 3.6 0 1 1 2.6 -5.2Z' }),
+        svg('text', { y: '-6.4', 'text-anchor': 'middle' }, String(n + 1)),
+        svg('title', {}, `${severity}: ${text}`),
+      ),
     )
     over.append(pin)
   }

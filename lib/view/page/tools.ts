@@ -186,7 +186,7 @@ function colours(store: Store): HTMLElement {
 
 function apart(store: Store): HTMLElement[] {
   const built = slider(store, 'built', 'Built up to')
-  const spread = slider(store, 'spread', 'Moved apart')
+  const spread = slider(store, 'spread', 'Apart by')
   const told = el('p', { className: 'aside told', 'aria-live': 'polite' })
   const write = () => {
     const { pieces, assemblies } = store.book.data
