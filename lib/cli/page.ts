@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { compareText } from '../finding/finding'
+import { compareText, type Finding, FindingError, sortFindings } from '../finding/finding'
 import { isRigid } from '../fit/place'
 import { posesOf, type Solid, solidsOf } from '../fit/solid'
 import type { Piece } from '../model/piece'
@@ -9,16 +9,23 @@ import { readManifest } from '../revision/readManifest'
 import type { Stock } from '../stock/card'
 import { documentOf } from '../view/document'
 import type { ModelPage } from '../view/html'
+import type { Recall } from './recall'
 import { findingsOf, hasErrors, type Outcome } from './report'
 import { within, type Workshop } from './workshop'
 
-/** Of a build that was just done. Where it failed, of the pieces that could be evaluated, or else of the last build. */
-export function pageOf(outcome: Outcome, workshop: Workshop): ModelPage {
+/**
+ * Of a build that was just done. Where it failed, of the pieces that could be evaluated, or else of the last build.
+ *
+ * @param recall keeps solids from one build of this model to the next
+ */
+export function pageOf(outcome: Outcome, workshop: Workshop, recall: Recall): ModelPage {
+  recall.turnOver()
   const folder = join(workshop.out, outcome.name)
   const manifest = lastBuild(folder)
   const sheets = sheetsIn(folder)
-  const findings = findingsOf(outcome)
   const { title, scale, assemblies, stocks, pieces } = outcome.model ? ofModel(outcome.model) : ofManifest(manifest)
+  const { solids, findings: standing } = stand(pieces, stocks, recall)
+  const findings = sortFindings([...findingsOf(outcome), ...standing])
   const data = documentOf({
     name: outcome.name,
     title: title ?? outcome.name,
@@ -29,20 +36,39 @@ export function pageOf(outcome: Outcome, workshop: Workshop): ModelPage {
     placements: new Map(manifest?.pieces.map(({ mark, placements }) => [mark, placements])),
     sheets: sheetsByStock(stocks, sheets),
     findings,
-    solids: standing(pieces, stocks),
+    solids,
     fileName: (file) => within(workshop.root, file),
-    ...(hasErrors(findings) && { stale: staleText(outcome) }),
+    ...(hasErrors(findingsOf(outcome)) && { stale: staleText(outcome) }),
   })
   return { data, sheets }
 }
 
-/** Solids of all pieces that have a place a flat thing can have; what is wrong with the others is a finding. */
-function standing(pieces: readonly Piece[], stocks: readonly Stock[]): Solid[] {
+/** Solids of all pieces that have a place a flat thing can have, and what is wrong with the others. */
+function stand(
+  pieces: readonly Piece[],
+  stocks: readonly Stock[],
+  recall: Recall,
+): { solids: Solid[]; findings: Finding[] } {
   const byId = new Map(stocks.map((stock) => [stock.id, stock]))
-  return pieces.flatMap((piece) => {
+  const findings: Finding[] = []
+  const solids = pieces.flatMap((piece) => {
     const stock = byId.get(piece.stock)
-    return stock && posesOf(piece).every(isRigid) ? solidsOf(piece, stock) : []
+    if (!stock || !posesOf(piece).every(isRigid)) return []
+    const { mark, plies, copies, outline, openings, scores, pose, also, form } = piece
+    const { thickness, glueLine, fold } = stock
+    const input = JSON.stringify([
+      { mark, plies, copies, outline, openings, scores, pose, also, form },
+      { thickness, glueLine, fold },
+    ])
+    try {
+      return recall.get('solid', input, () => solidsOf(piece, stock))
+    } catch (error) {
+      if (!(error instanceof FindingError)) throw error
+      findings.push(error.finding)
+      return []
+    }
   })
+  return { solids, findings }
 }
 
 interface Shown {

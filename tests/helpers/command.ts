@@ -116,6 +116,13 @@ export function project(name: string): string {
   return folder
 }
 
+/** The same, until it is removed: for what several tests look at. */
+export function keptProject(name: string): { folder: string; remove: () => void } {
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-'))
+  cpSync(join(PROJECTS, name), folder, { recursive: true })
+  return { folder, remove: () => rmSync(folder, { recursive: true, force: true }) }
+}
+
 /** Gives a copied project the packages of this checkout, for tests that need Node's types. */
 export function withPackages(folder: string): string {
   mkdirSync(join(folder, 'node_modules'))

@@ -5,6 +5,7 @@ import { EXIT } from '../options'
 import { pageOf } from '../page'
 import type { Request } from '../parse'
 import type { Manner } from '../print'
+import { createRecall, type Recall } from '../recall'
 import { findingsOf, hasErrors, type Outcome } from '../report'
 import { type PageServer, startServer } from '../server'
 import { UsageError } from '../usage'
@@ -24,7 +25,8 @@ export async function view(request: Request, manner: Manner): Promise<number> {
   const server = await startServer(request.options.port)
   process.stdout.write(`the page is at ${server.address} (Ctrl+C ends it)\n`)
   const pages = new Map<string, ModelPage>()
-  return watchModels(workshop, watching, manner, (outcomes) => publish(outcomes, { workshop, bundle, server, pages }))
+  const recalls = new Map<string, Recall>()
+  return watchModels(workshop, watching, manner, (outcomes) => publish(outcomes, { workshop, bundle, server, pages, recalls }))
 }
 
 function exportPage(file: string, request: Request, manner: Manner): number {
@@ -32,7 +34,7 @@ function exportPage(file: string, request: Request, manner: Manner): number {
   finishBuilds(workshop.out)
   const outcomes = buildAll(workshop.models(), workshop, true)
   printOutcomes(outcomes, workshop, manner)
-  const pages = outcomes.map((outcome) => pageOf(outcome, workshop))
+  const pages = outcomes.map((outcome) => pageOf(outcome, workshop, createRecall()))
   try {
     writeFileSync(file, enclosedPage(pages, readBundle()))
   } catch (error) {
@@ -49,11 +51,16 @@ interface Published {
   readonly server: PageServer
   /** By model. */
   readonly pages: Map<string, ModelPage>
+  readonly recalls: Map<string, Recall>
 }
 
 /** Serves what was just built beside what is served already, and tells the pages that are open. */
-function publish(outcomes: readonly Outcome[], { workshop, bundle, server, pages }: Published): void {
-  for (const outcome of outcomes) pages.set(outcome.name, pageOf(outcome, workshop))
+function publish(outcomes: readonly Outcome[], { workshop, bundle, server, pages, recalls }: Published): void {
+  for (const outcome of outcomes) {
+    const recall = recalls.get(outcome.name) ?? createRecall()
+    recalls.set(outcome.name, recall)
+    pages.set(outcome.name, pageOf(outcome, workshop, recall))
+  }
   const titles = [...pages].map(([name, { data }]) => ({ name, title: data.title }))
   const paths = new Set<string>()
   const put = (path: string, type: string, body: string, policy?: string) => {
