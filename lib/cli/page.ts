@@ -7,8 +7,11 @@ import type { Piece } from '../model/piece'
 import { type Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
 import type { Stock } from '../stock/card'
-import { documentOf } from '../view/document'
+import { progressOf } from '../revision/progress'
+import { benchState } from '../view/benchState'
+import { type DocumentProgress, documentOf } from '../view/document'
 import type { ModelPage } from '../view/html'
+import { LOGBOOK, readProjectLogbook } from './logbook'
 import type { Recall } from './recall'
 import { findingsOf, hasErrors, type Outcome } from './report'
 import { within, type Workshop } from './workshop'
@@ -25,7 +28,8 @@ export function pageOf(outcome: Outcome, workshop: Workshop, recall: Recall): Mo
   const sheets = sheetsIn(folder)
   const { title, scale, assemblies, stocks, pieces } = outcome.model ? ofModel(outcome.model) : ofManifest(manifest)
   const { solids, findings: standing } = stand(pieces, stocks, recall)
-  const findings = sortFindings([...findingsOf(outcome), ...standing])
+  const bench = manifest && benchOf(manifest, workshop.root)
+  const findings = sortFindings([...findingsOf(outcome), ...standing, ...(bench?.findings ?? [])])
   const data = documentOf({
     name: outcome.name,
     title: title ?? outcome.name,
@@ -38,6 +42,7 @@ export function pageOf(outcome: Outcome, workshop: Workshop, recall: Recall): Mo
     findings,
     solids,
     fileName: (file) => within(workshop.root, file),
+    ...(bench?.progress && { progress: bench.progress }),
     ...(hasErrors(findingsOf(outcome)) && { stale: staleText(outcome) }),
   })
   return { data, sheets }
@@ -69,6 +74,18 @@ function stand(
     }
   })
   return { solids, findings }
+}
+
+/** What the logbook says of the build; nothing where there is none, or where it cannot be read, which is a finding. */
+function benchOf(manifest: Manifest, root: string): { progress?: DocumentProgress; findings: readonly Finding[] } {
+  if (!existsSync(join(root, LOGBOOK))) return { findings: [] }
+  try {
+    const { entries, shapes, findings } = readProjectLogbook(root)
+    return { progress: benchState(progressOf(manifest, entries, { shapes })), findings }
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    return { findings: [error.finding] }
+  }
 }
 
 interface Shown {
