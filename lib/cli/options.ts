@@ -316,6 +316,12 @@ export const OPTIONS = {
     example: '--port 0',
     default: 4072,
   },
+  since: {
+    kind: 'text',
+    value: 'REV',
+    help: 'Show what has changed since this revision, output folder or manifest. Without it, since the last commit.',
+    example: '--since v1',
+  },
   export: {
     kind: 'text',
     value: 'FILE',
@@ -445,7 +451,7 @@ export const COMMANDS = {
         ' Ctrl+C. With --export it is written to a file instead.',
     ],
     operand: MODELS,
-    options: ['port', 'export', 'scale', 'stock', 'out', 'effort', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['port', 'since', 'export', 'scale', 'stock', 'out', 'effort', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright view', 'cardwright view sandpiper --port 0', 'cardwright view tram --export tram.html'],
   },
   section: {

@@ -11,6 +11,7 @@ import { progressOf } from '../revision/progress'
 import { benchState } from '../view/benchState'
 import { type DocumentProgress, documentOf } from '../view/document'
 import type { ModelPage } from '../view/html'
+import { changesSince, type Compared } from './changesPage'
 import { LOGBOOK, readProjectLogbook } from './logbook'
 import type { Recall } from './recall'
 import { findingsOf, hasErrors, type Outcome } from './report'
@@ -21,7 +22,12 @@ import { within, type Workshop } from './workshop'
  *
  * @param recall keeps solids from one build of this model to the next
  */
-export function pageOf(outcome: Outcome, workshop: Workshop, recall: Recall): ModelPage {
+export function pageOf(
+  outcome: Outcome,
+  workshop: Workshop,
+  recall: Recall,
+  compared: Compared | undefined,
+): ModelPage {
   recall.turnOver()
   const folder = join(workshop.out, outcome.name)
   const manifest = lastBuild(folder)
@@ -42,6 +48,7 @@ export function pageOf(outcome: Outcome, workshop: Workshop, recall: Recall): Mo
     findings,
     solids,
     fileName: (file) => within(workshop.root, file),
+    ...(compared && manifest && { changes: changesSince(compared, manifest) }),
     ...(bench?.progress && { progress: bench.progress }),
     ...(hasErrors(findingsOf(outcome)) && { stale: staleText(outcome) }),
   })

@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { type Bundle, enclosedPage, type ModelPage, SERVED_POLICY, servedPage, SHEET_POLICY } from '../../view/html'
+import { type Compared, comparedWith } from '../changesPage'
 import { EXIT } from '../options'
 import { pageOf } from '../page'
 import type { Request } from '../parse'
@@ -22,11 +23,12 @@ export async function view(request: Request, manner: Manner): Promise<number> {
   const workshop = openWorkshop(watching)
   finishBuilds(workshop.out)
   const bundle = readBundle()
+  const compared = comparedWith(watching, workshop)
   const server = await startServer(request.options.port)
   process.stdout.write(`the page is at ${server.address} (Ctrl+C ends it)\n`)
   const pages = new Map<string, ModelPage>()
   const recalls = new Map<string, Recall>()
-  return watchModels(workshop, watching, manner, (outcomes) => publish(outcomes, { workshop, bundle, server, pages, recalls }))
+  return watchModels(workshop, watching, manner, (outcomes) => publish(outcomes, { workshop, bundle, server, pages, recalls, compared }))
 }
 
 function exportPage(file: string, request: Request, manner: Manner): number {
@@ -34,7 +36,8 @@ function exportPage(file: string, request: Request, manner: Manner): number {
   finishBuilds(workshop.out)
   const outcomes = buildAll(workshop.models(), workshop, true)
   printOutcomes(outcomes, workshop, manner)
-  const pages = outcomes.map((outcome) => pageOf(outcome, workshop, createRecall()))
+  const compared = comparedWith(request, workshop)
+  const pages = outcomes.map((outcome) => pageOf(outcome, workshop, createRecall(), compared))
   try {
     writeFileSync(file, enclosedPage(pages, readBundle()))
   } catch (error) {
@@ -52,14 +55,15 @@ interface Published {
   /** By model. */
   readonly pages: Map<string, ModelPage>
   readonly recalls: Map<string, Recall>
+  readonly compared: Compared | undefined
 }
 
 /** Serves what was just built beside what is served already, and tells the pages that are open. */
-function publish(outcomes: readonly Outcome[], { workshop, bundle, server, pages, recalls }: Published): void {
+function publish(outcomes: readonly Outcome[], { workshop, bundle, server, pages, recalls, compared }: Published): void {
   for (const outcome of outcomes) {
     const recall = recalls.get(outcome.name) ?? createRecall()
     recalls.set(outcome.name, recall)
-    pages.set(outcome.name, pageOf(outcome, workshop, recall))
+    pages.set(outcome.name, pageOf(outcome, workshop, recall, compared))
   }
   const titles = [...pages].map(([name, { data }]) => ({ name, title: data.title }))
   const paths = new Set<string>()
