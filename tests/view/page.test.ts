@@ -157,7 +157,7 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
   })
 
   test('opens from one file without a network, and draws', async () => {
-    const folder = project('good')
+    const folder = project('standing')
     const { code, stdout } = cardwright(folder, ['view', '--export', 'tug.html', '--no-types'])
     expect([code, stdout.split('\n').at(-2)]).toEqual([0, 'the page is in tug.html'])
     const offline = await browser.newContext({ ...SIZE, offline: true })
@@ -200,7 +200,7 @@ interface Served {
 
 /** `cardwright view` on a project that outlives single tests, once it has built. */
 async function serve(): Promise<Served> {
-  const { folder, remove } = keptProject('good')
+  const { folder, remove } = keptProject('standing')
   const child = startCardwright(folder, ['view', '--port', '0', '--no-types'])
   const address = await new Promise<string>((resolve, reject) => {
     let told = ''
