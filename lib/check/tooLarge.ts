@@ -6,7 +6,7 @@ import { turnRegion } from '../shape/transform'
 import { turnsOnSheet } from '../stock/turns'
 import { type Rule, eachPiece, inMm, pieceFinding } from './rule'
 
-/** A piece that fits on no sheet of its stock must be split, best where something stands behind the joint. */
+/** A piece that fits on no sheet of its stock must be split, as `split` does, best where something stands behind the joint. */
 export const tooLarge: Rule = {
   id: 'too-large',
   title: 'a piece larger than the printable area',

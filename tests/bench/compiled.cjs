@@ -7,5 +7,5 @@ exports.compileTexts = (definition) => {
   const { files, findings, sheets } = compileModel(model, { effort: 'quick' })
   const error = findings.find(({ severity }) => severity === 'error')
   if (error) throw new Error(error.text)
-  return { texts: files.map(({ text }) => text), sheets }
+  return { texts: files.map(({ content }) => content), sheets }
 }

@@ -1,0 +1,128 @@
+import type { Finding } from '../finding/finding'
+import { type CallSite, callSite } from '../finding/site'
+import { inMm } from '../craft/figure'
+import type { Flat } from '../craft/flat'
+import { along, faceNormal } from '../craft/space'
+import { splitFlat } from '../craft/split'
+import { recording } from '../length/bench'
+import { type Length, mm } from '../length/length'
+import { PieceSet } from '../model/assembly'
+import type { Piece } from '../model/piece'
+import { boundsOf } from '../shape/measure'
+import { contains } from '../shape/place'
+import { craftError, stockOf } from './craftDraft'
+import { say } from './flatPiece'
+import { allPieces, type Pieces } from './standing'
+
+export interface SplitOptions {
+  /** Where the joints come, from the piece's left end, or from its lower end where it is split across y. */
+  readonly at: readonly Length[]
+  /** Along which of the piece's axes the joints follow each other; x where not given. */
+  readonly axis?: 'x' | 'y'
+  /** Width of the joiners; half of it comes behind each tile. */
+  readonly joiner: Length
+  /** What the joiners are cut from; the piece's own stock where not given. */
+  readonly joinerStock?: string
+}
+
+/**
+ * Pieces that are larger than their sheet, cut straight across at chosen places: `KE` becomes `KE-1`, `KE-2`… with a
+ * strip to glue behind each joint, `KE-J1`. Ticks across the joint show on both tiles and on the strip. On port pieces
+ * the places count from the right, so that both sides are split alike.
+ *
+ * @throws FindingError for a joint outside the piece
+ */
+export function split(given: Pieces, options: SplitOptions): PieceSet {
+  const site = callSite()
+  const pieces = allPieces(given, 'split', site).flatMap((piece) => {
+    const { result, read } = recording(() => splitPiece(piece, options, site))
+    const reads = [...new Set([...piece.reads, ...read])].toSorted()
+    return result.map((one) => ({ ...one, reads }))
+  })
+  return new PieceSet(pieces)
+}
+
+function splitPiece(piece: Piece, options: SplitOptions, site: CallSite): Piece[] {
+  const { at, axis = 'x', joiner, joinerStock = piece.stock } = options
+  const places = placesOf(piece, axis, at)
+  const { tiles, joiners } = splitFlat(flatOf(piece), axis, places, mm(joiner))
+  const { form, pose, also, ...flat } = piece
+  // What is rolled or folded stands in the model as a whole, which its tiles do not.
+  const placed = pose && !form ? { pose, ...(also && { also }) } : {}
+  const out = -(thicknessOf(piece.stock) * piece.plies + thicknessOf(joinerStock)) / 2
+  const behind = pose && !form ? { pose: { ...pose, origin: along(pose.origin, faceNormal(pose), out) } } : {}
+  say([report(piece, places, tiles.length, joiners.length), ...cutOpenings(piece, axis, places)], site)
+  return [
+    ...tiles.map((tile, i): Piece => ({
+      ...flat,
+      ...placed,
+      ...tile,
+      mark: `${piece.mark}-${i + 1}`,
+      texts: piece.texts.filter((text) => contains([tile.outline], text.at)),
+      notes: [...piece.notes, `tile ${i + 1} of ${tiles.length}: butt it to its neighbours over the joiner, tick to tick`],
+    })),
+    ...joiners.map((strip, i): Piece => ({
+      ...flat,
+      ...behind,
+      ...strip,
+      mark: `${piece.mark}-J${i + 1}`,
+      stock: joinerStock,
+      plies: 1,
+      texts: [],
+      notes: [`joiner behind ${piece.mark}`],
+    })),
+  ]
+}
+
+function flatOf({ outline, openings, scores, lines, grain }: Piece): Flat {
+  return { outline, openings, scores, lines, ...(grain !== undefined && { grain }) }
+}
+
+function thicknessOf(stock: string): number {
+  return stockOf(stock).measured
+}
+
+function placesOf(piece: Piece, axis: 'x' | 'y', at: readonly Length[]): number[] {
+  const { minX, minY, maxX, maxY } = boundsOf([piece.outline])
+  const [from, to] = axis === 'x' ? [minX, maxX] : [minY, maxY]
+  return at
+    .map((length) => {
+      const distance = mm(length)
+      const fromRight = piece.side === 'P' && axis === 'x'
+      if (distance > 0 && distance < to - from) return fromRight ? to - distance : from + distance
+      throw craftError({
+        id: 'split-place',
+        text: `a joint at ${inMm(distance)}, ${piece.mark} is ${inMm(to - from)} long`,
+        remedy: `give a place between its ends, above 0 and below ${inMm(to - from)}`,
+        mark: piece.mark,
+        family: piece.family,
+        found: distance,
+        wanted: to - from,
+      })
+    })
+    .toSorted((a, b) => a - b)
+}
+
+function report({ mark, family }: Piece, places: readonly number[], tiles: number, joiners: number): Finding {
+  return {
+    id: 'tiled',
+    severity: 'note',
+    mark,
+    family,
+    text: `split into ${tiles} tiles at ${places.map(inMm).join(', ')} of its axis, joiners behind: ${joiners}`,
+    remedy: 'nothing to do; glue the tiles on a flat surface, tick to tick',
+  }
+}
+
+function cutOpenings({ mark, family, openings }: Piece, axis: 'x' | 'y', places: readonly number[]): Finding[] {
+  return places.flatMap((place) =>
+    openings.flatMap(({ kind, loop }): Finding[] => {
+      const { minX, minY, maxX, maxY } = boundsOf([loop])
+      const [from, to] = axis === 'x' ? [minX, maxX] : [minY, maxY]
+      if (place <= from || place >= to) return []
+      const what = kind === 'slot' ? 'a slot' : 'an opening'
+      const text = `the joint at ${axis} ${inMm(place)} runs through ${what} from ${inMm(from)} to ${inMm(to)}`
+      return [{ id: 'split-opening', severity: 'warning', mark, family, text, remedy: 'move the joint clear of it' }]
+    }),
+  )
+}
