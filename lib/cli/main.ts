@@ -48,6 +48,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/build') as typeof import('./command/build')).check
     case 'fit':
       return (require('./command/fit') as typeof import('./command/fit')).fit
+    case 'mass':
+      return (require('./command/mass') as typeof import('./command/mass')).mass
     case 'list':
       return (require('./command/list') as typeof import('./command/list')).list
     case 'stock':

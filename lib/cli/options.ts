@@ -409,6 +409,17 @@ export const COMMANDS = {
     options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright fit', 'cardwright fit sandpiper --json'],
   },
+  mass: {
+    summary: 'Weigh the model: every assembly, its centre of gravity, and the load on each of its supports.',
+    details: [
+      'From area, grammage, plies and 60 g/m² of dried glue between plies (nominal). Jigs are left out; pieces without a' +
+        ' place weigh, but have no say in the centre of gravity. With --json every piece as well.',
+      'Loads are exact on three supports (standsOn in the model); two are a beam; on more, the least sum of squares.',
+    ],
+    operand: MODELS,
+    options: ['scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright mass', 'cardwright mass sandpiper --json'],
+  },
   list: {
     summary: 'List the models with their scale, families, pieces and stocks.',
     details: [],

@@ -5,6 +5,7 @@ import { clashFindings, clashesOf } from './clash'
 import { clearanceFindings, gapFindings, looseFindings, slideFindings } from './contact'
 import { foldedUp } from './foldedUp'
 import { homeFindings } from './home'
+import { isJig } from './jig'
 import type { Kernel } from './kernel'
 import { placeFindings } from './place'
 import { type Scene, about, sceneOf } from './scene'
@@ -12,9 +13,10 @@ import { thicknessOf } from './solid'
 
 /**
  * Whether the finished model stands: places, folds that close, clashes, gaps, loose pieces, interlocks that go together
- * and clearances that were asked for; sorted.
+ * and clearances that were asked for; sorted. Jigs are left out, as they are gone by then.
  */
-export function fitFindings(model: Pick<Model, 'pieces' | 'stocks' | 'relations'>, kernel: Kernel): Finding[] {
+export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, kernel: Kernel): Finding[] {
+  const model = { ...given, pieces: given.pieces.filter((piece) => !isJig(piece)) }
   const scene = sceneOf(model, kernel)
   try {
     const clashes = clashesOf(scene)
