@@ -54,10 +54,17 @@ function fact(name: string, value: string): string {
 function stalePart({ stale, gone }: Progress): string[] {
   if (stale.length === 0 && gone.length === 0) return []
   const rows = [
-    ...stale.map((one) => [one.mark, bench(one), off(one), `${one.tolerance.toFixed(2)}`, VERDICTS[verdict(one)]]),
+    ...inOrder(stale).map((one) => [one.mark, bench(one), off(one), one.tolerance.toFixed(2), VERDICTS[verdict(one)]]),
     ...gone.map(({ mark, count, glued }) => [mark, bench({ count, glued }), '', '', 'no longer in the model']),
   ]
-  return ['<h2>Made before the model changed</h2>', table(['mark', 'on the bench', 'off, mm', 'allowed, mm', ''], rows, 2, 4)]
+  const head = ['mark', 'on the bench', 'off, mm', 'allowed, mm', '']
+  return ['<h2>Made before the model changed</h2>', table(head, rows, 2, 4)]
+}
+
+/** What is to be done first. */
+function inOrder(stale: readonly StalePiece[]): StalePiece[] {
+  const order = Object.keys(VERDICTS)
+  return stale.toSorted((a, b) => order.indexOf(verdict(a)) - order.indexOf(verdict(b)))
 }
 
 function bench({ count, glued }: Pick<StalePiece, 'count' | 'glued'>): string {
@@ -73,7 +80,7 @@ function verdict({ kept, within }: StalePiece): keyof typeof VERDICTS {
   return kept ? 'kept' : within ? 'within' : 'anew'
 }
 
-const VERDICTS = { kept: 'kept as made', within: 'can be used', anew: '<strong>to be cut anew</strong>' }
+const VERDICTS = { anew: '<strong>to be cut anew</strong>', within: 'can be used', kept: 'kept as made' }
 
 function tallies(rows: readonly NamedTally[], total: Tally): string {
   const cells = ({ needed, cut, toForm, formed, glued, spare, scrapped, mmCut, mm }: Tally) => [
@@ -108,15 +115,15 @@ function ratesPart({ rates }: Progress): string[] {
 
 /** @param from the first column of figures, and the one after the last */
 function table(head: readonly string[], rows: readonly (readonly string[])[], from: number, to: number): string {
-  const cell = (tag: 'td' | 'th', text: string, i: number) =>
-    `<${i === 0 ? 'th scope="row"' : tag}${i >= from && i < to ? ' class="figure"' : ''}>${text}</${i === 0 ? 'th' : tag}>`
-  const headCell = (text: string, i: number) =>
-    `<th scope="col"${i >= from && i < to ? ' class="figure"' : ''}>${text}</th>`
+  const kind = (i: number) => (i >= from && i < to ? ' class="figure"' : '')
+  const headCell = (text: string, i: number) => `<th scope="col"${kind(i)}>${text}</th>`
+  const cell = (text: string, i: number) =>
+    i === 0 ? `<th scope="row">${text}</th>` : `<td${kind(i)}>${text}</td>`
   return [
     '<div class="wide" tabindex="0"><table>',
     `<thead><tr>${head.map(headCell).join('')}</tr></thead>`,
     '<tbody>',
-    ...rows.map((cells) => `<tr>${cells.map((text, i) => cell('td', text, i)).join('')}</tr>`),
+    ...rows.map((cells) => `<tr>${cells.map(cell).join('')}</tr>`),
     '</tbody></table></div>',
   ].join('\n')
 }

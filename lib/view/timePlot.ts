@@ -11,7 +11,8 @@ export function timePlot({ series, total }: Progress, name: string): string {
   const [first, last] = [series[0], series.at(-1)]
   if (!first || !last) return ''
   const x = timeScale(first.time, last.time)
-  const hours = panel(TOP, niceTop(last.hours), x, 'hours', [{ kind: 'hours', value: ({ hours: value }) => value }], series)
+  const spent: Curve = { kind: 'hours', value: (point) => point.hours }
+  const hours = panel(TOP, niceTop(last.hours), x, 'hours', [spent], series)
   const most = Math.max(total.needed, ...series.map(({ cut }) => cut))
   const pieces = panel(
     TOP + HEIGHT + GAP,
@@ -26,7 +27,8 @@ export function timePlot({ series, total }: Progress, name: string): string {
     total.needed,
   )
   const [from, to] = [first.time.slice(0, 10), last.time.slice(0, 10)]
-  const said = `${from} to ${to}: ${last.hours.toFixed(1)} hours, ${last.cut} pieces cut and ${last.glued} glued of ${total.needed}`
+  const pieceText = `${last.cut} pieces cut and ${last.glued} glued of ${total.needed}`
+  const said = `${from} to ${to}: ${last.hours.toFixed(1)} hours, ${pieceText}`
   return [
     `<svg viewBox="0 0 ${WIDTH} ${2 * HEIGHT + GAP + TOP + FOOT}" role="img" aria-label="${name}, ${said}">`,
     ...hours,

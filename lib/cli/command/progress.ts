@@ -41,7 +41,7 @@ function writePage(file: string, all: readonly Progress[]): void {
   } catch (error) {
     const { code, message } = error as NodeJS.ErrnoException
     if (code === undefined) throw error
-    throw new UsageError(`--html ${file} could not be written: ${message}`, 'name a file in a folder that you may write to')
+    throw new UsageError(`--html ${file} could not be written: ${message}`, 'name a file where you may write one')
   }
 }
 
