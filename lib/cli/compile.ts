@@ -6,6 +6,7 @@ import type { Effort } from '../nest/nest'
 import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
+import type { Patch } from '../revision/patch'
 import {
   type Drawing, type FormatName, labelFootprint, labelPlaces, missingGlyphs, openFormat, overMargin, printableArea,
   type Printer, type Sheet, type SheetFile, sheetName, sheetsOf,
@@ -27,6 +28,8 @@ export interface CompileOptions {
   readonly printer?: Printer
   /** Dots in an inch of a preview. */
   readonly dpi?: number
+  /** Only these pieces are laid out and drawn; all are checked. */
+  readonly patch?: Patch
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -50,12 +53,13 @@ export interface SheetCount {
 
 /** From a model to its findings and the content of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
-  const { atRatio, onProgress, effort, before } = options
+  const { atRatio, onProgress, effort, before, patch } = options
   const unwritten = missingGlyphs(model, options.formats?.includes('pdf') === true)
   const checked = [...checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) }), ...unwritten]
   if (checked.some(isError)) return { findings: sortFindings(checked), sheets: [], files: [] }
   const fingerprints = fingerprintsOf(model.pieces)
-  const { layouts, findings } = layOut(model, {
+  const cut = patch ? { ...model, pieces: patch.pieces } : model
+  const { layouts, findings } = layOut(cut, {
     area: printableArea,
     ...(effort && { effort }),
     ...(before && { keep: keptPlacements(before, model.stocks, fingerprints) }),
@@ -64,11 +68,11 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
   })
   const all = sortFindings([...checked, ...findings])
   if (all.some(isError)) return { findings: all, sheets: [], files: [] }
-  const drawn = draw(model, layouts, fingerprints, options)
+  const drawn = draw(cut, layouts, fingerprints, options)
   return {
     findings: sortFindings([...all, ...drawn.findings]),
     sheets: layouts.map(countOf),
-    files: [...drawn.files, { path: 'manifest.json', content: manifestText(model, layouts, fingerprints) }],
+    files: [...drawn.files, { path: 'manifest.json', content: manifestText(cut, layouts, fingerprints) }],
   }
 }
 
@@ -98,7 +102,7 @@ function draw(
   model: Model,
   layouts: readonly Layout[],
   fingerprints: ReadonlyMap<string, string>,
-  { onProgress, formats = ['svg'], dpi = PREVIEW_DPI, printer }: CompileOptions,
+  { onProgress, formats = ['svg'], dpi = PREVIEW_DPI, printer, patch }: CompileOptions,
 ): Drawn {
   const { title, scale, assemblies } = model
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
@@ -106,7 +110,7 @@ function draw(
   let done = 0
   const files = layouts.flatMap(({ stock, placements, sheets }): SheetFile[] => {
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
-    const given = { title, scale: scale.name, stock, pieces, placements, sheets, ...(printer && { printer }) }
+    const given = { title, scale: scale.name, stock, pieces, placements, sheets, ...(printer && { printer }), ...(patch && { patch: patch.says }) }
     const writers = formats.map((name) => openFormat(name, { title: `${title} ${scale.name}`, stock, assemblies, dpi }))
     for (const [index, each] of sheetsOf({ ...given, fingerprints }).entries()) {
       const sheet = once(each)

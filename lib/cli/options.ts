@@ -61,6 +61,14 @@ export const OPTIONS = {
     example: '--effort thorough',
     default: 'normal',
   },
+  since: {
+    kind: 'text',
+    value: 'A',
+    help:
+      'Make sheets of only what has to be cut again since a git revision, output folder or manifest, in' +
+      ' out/MODEL/patch. The sheets of the whole stay as they are, and types are not checked.',
+    example: '--since v1.2',
+  },
   repack: {
     kind: 'flag',
     help: 'Lay all pieces out afresh. Without it, pieces that have not changed stay where the last build put them.',
@@ -384,7 +392,7 @@ export const COMMANDS = {
         ' none, and only when they change. Files of other formats go once the sheets they show are no longer built.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'printer', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'since', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'printer', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {

@@ -77,8 +77,9 @@ export function writeBuild(folder: string, files: readonly OutFile[]): 'written'
 /** Finishes the builds below an `out` folder that were complete when their process was killed. */
 export function finishBuilds(out: string): void {
   if (!isFolder(out)) return
-  for (const name of readdirSync(out)) {
-    const folder = join(out, name)
+  // A model's patch sheets are a build of their own in its folder.
+  const folders = readdirSync(out).flatMap((name) => [join(out, name), join(out, name, 'patch')])
+  for (const folder of folders) {
     const journal = join(folder, JOURNAL)
     if (!existsSync(join(journal, 'ready'))) continue
     try {

@@ -22,6 +22,8 @@ export interface SheetInput {
   /** `1:60` */
   readonly scale: string
   readonly revision?: string
+  /** What the sheets hold, where it is not the whole model. */
+  readonly patch?: string
   /** Whose faults are to be made up for. */
   readonly printer?: Printer
   readonly stock: Stock
@@ -97,7 +99,7 @@ function byMark(a: Placed, b: Placed): number {
 }
 
 function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number): Drawing {
-  const { title, scale, revision, printer, stock, sheets, fingerprints } = input
+  const { title, scale, revision, patch, printer, stock, sheets, fingerprints } = input
   const notes: string[] = []
   const beside = labelsBeside(stock, pieces, notes)
   const groups = pieces.map((placed, i): PieceGroup => {
@@ -113,12 +115,13 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
     }
   })
   const print = printer && { print: printNote(printer) }
-  const about = { title, scale, ...(revision && { revision }), ...print, stock, sheet: index + 1, sheets, notes }
+  const said = { ...(revision && { revision }), ...(patch && { patch }), ...print }
+  const about = { title, scale, ...said, stock, sheet: index + 1, sheets, notes }
   const { width, height } = stock.sheet
   return {
     width,
     height,
-    title: `${title} ${scale}, ${stock.title}, sheet ${index + 1} of ${sheets}`,
+    title: `${title} ${scale}, ${stock.title}, ${patch ? `${patch}, ` : ''}sheet ${index + 1} of ${sheets}`,
     pieces: groups,
     furniture: drawFurniture(about),
     ...(printer && { correction: correctionOf(printer.calibration, width, height) }),

@@ -10,6 +10,8 @@ export interface Furniture {
   readonly scale: string
   /** Left out where the source has none. */
   readonly revision?: string
+  /** What the sheets hold, where it is not the whole model: `only what changed since 3f2a1bc: 4 of 61 pieces`. */
+  readonly patch?: string
   /** What was done for the printer: `true on printer den to ±0.10 mm in 200 mm`. */
   readonly print?: string
   readonly stock: Stock
@@ -133,11 +135,12 @@ function bandRows(content: Furniture): Row[] {
 }
 
 function heading(content: Furniture, width: number, [x, y]: Point): Mark[] {
-  const { title, scale, revision, print, stock, sheet, sheets, notes = [] } = content
-  const count = `sheet ${sheet} of ${sheets}`
+  const { title, scale, revision, patch, print, stock, sheet, sheets, notes = [] } = content
+  const count = `${patch ? 'patch ' : ''}sheet ${sheet} of ${sheets}`
   const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - textWidth(count, TITLE_SIZE) - HEAD_GAP)
   const after = textWidth(name, TITLE_SIZE) + HEAD_GAP
   const about = [
+    ...(patch ? [patch] : []),
     `${stock.title} (${stock.id}), ${thickness(stock)}`,
     ...(revision ? [`revision ${revision}`] : []),
     ...(print ? [print] : []),

@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
+import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
 import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
@@ -13,7 +14,7 @@ const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many }
+const benches = { ribs, craft, cold, watch, many, diff }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
@@ -70,6 +71,22 @@ function craft() {
     panels: skin.result.length,
     checksum: checksum(JSON.stringify(skin.result.map(({ flat }) => flat.outline))),
   })
+}
+
+/** Two manifests of 2,000 pieces compared, every overlay drawn: one piece in ten another shape, and all of them. */
+function diff() {
+  for (const every of [10, 1]) {
+    const texts = manifests(2000, every)
+    const { median, least, most, result } = timed(() => diffed(texts), { runs: 3, warmUp: 1 })
+    report({
+      name: every === 1 ? 'diff-all' : 'diff',
+      wanted: 'under 1 s with all overlays',
+      time: { median, least, most },
+      unit: 'ms',
+      overlays: result.files.length,
+      checksum: checksum(result.files.map(({ content }) => content).join('')),
+    })
+  }
 }
 
 /** Builds of both demos, without a cache and with nothing changed, against `ts-node` (transpile only, swc) on an empty file. */

@@ -20,7 +20,7 @@ for (let n = 0; ; n++) {
 test('killed at any moment, the folder holds one whole build once the next command has looked at it', async () => {
   const out = emptyFolder()
   const folder = join(out, 'tug')
-  for (let kill = 0; kill < 30; kill++) {
+  for (let kill = 0; kill < 200; kill++) {
     const writer = spawn(process.execPath, ['-e', WRITER, join(__dirname, '../../dist/cli/write.js'), folder])
     await new Promise((resolve) => writer.stdout.once('data', resolve))
     const ended = new Promise((resolve) => writer.once('exit', resolve))

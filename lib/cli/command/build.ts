@@ -15,6 +15,10 @@ export async function build(request: Request, manner: Manner): Promise<number> {
   if (json) keepStdoutClean()
   const workshop = openWorkshop(request)
   finishBuilds(workshop.out)
+  if (request.options.since !== undefined) {
+    const { buildPatches } = require('./patch') as typeof import('./patch')
+    return buildPatches(request, manner, workshop)
+  }
   if (watch) {
     const { watchModels } = require('../watch') as typeof import('../watch')
     return watchModels(workshop, request, manner)
