@@ -140,8 +140,8 @@ function heading(content: Furniture, width: number, [x, y]: Point): Mark[] {
   const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - textWidth(count, TITLE_SIZE) - HEAD_GAP)
   const after = textWidth(name, TITLE_SIZE) + HEAD_GAP
   const about = [
-    ...(patch ? [patch] : []),
-    `${stock.title} (${stock.id}), ${thickness(stock)}`,
+    // There is room for one long thing: what a patch holds says more than what the stock is called in full.
+    ...(patch ? [patch, `${stock.id}, ${thickness(stock)}`] : [`${stock.title} (${stock.id}), ${thickness(stock)}`]),
     ...(revision ? [`revision ${revision}`] : []),
     ...(print ? [print] : []),
     ...(stripRoom(stock) < LEAST_NOTE ? notes : []),

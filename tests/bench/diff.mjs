@@ -7,6 +7,7 @@ const { manifestText } = require('../../dist/revision/manifest.js')
 const { compareManifests } = require('../../dist/revision/changes.js')
 const { overlayFiles } = require('../../dist/cli/overlays.js')
 const { builtInStock } = require('../../dist/stock/catalogue.js')
+const { NO_SURVEY } = require('../../dist/survey/table.js')
 const { parseScale } = require('../../dist/length/scale.js')
 
 /** Texts of two manifests; of so many pieces every so-many-th is another shape in the second. */
@@ -20,6 +21,7 @@ export function manifests(count, every) {
     pieces: Array.from({ length: count }, (_, i) => plate(i, i % every === 0 ? by : 0)),
     assemblies: [],
     relations: [],
+    survey: NO_SURVEY,
     findings: [],
   })
   return [manifestText(modelOf(0), []), manifestText(modelOf(0.3), [])]
