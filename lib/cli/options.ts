@@ -63,10 +63,11 @@ export const OPTIONS = {
   },
   since: {
     kind: 'text',
-    value: 'A',
+    value: 'REV',
     help:
-      'Make sheets of only what has to be cut again since a git revision, output folder or manifest, in' +
-      ' out/MODEL/patch. The sheets of the whole stay as they are, and types are not checked.',
+      'A git revision, output folder or manifest. build makes sheets of only what has to be cut again since, in' +
+      ' out/MODEL/patch, leaves the sheets of the whole as they are and checks no types; view shows what has changed' +
+      ' since, without it since the last commit.',
     example: '--since v1.2',
   },
   repack: {
@@ -323,12 +324,6 @@ export const OPTIONS = {
     help: 'Serve the page at this port of your own machine; 0 for any that is free.',
     example: '--port 0',
     default: 4072,
-  },
-  since: {
-    kind: 'text',
-    value: 'REV',
-    help: 'Show what has changed since this revision, output folder or manifest. Without it, since the last commit.',
-    example: '--since v1',
   },
   export: {
     kind: 'text',
