@@ -5,6 +5,7 @@ import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync }
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { view } from './view.mjs'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
 import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
@@ -14,7 +15,7 @@ const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many, diff }
+const benches = { ribs, craft, cold, watch, many, diff, view: () => view(ROOT) }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {

@@ -98,6 +98,7 @@ function drive(scene: ModelScene, store: Store): void {
   load(false)
   dress()
   steer(scene, store, () => mesh)
+  scene.onDraw(() => performance.mark('picture'))
   // For measuring, and for tests that must know when a picture is there.
   Object.assign(scene.canvas, { draw: scene.draw })
   scene.onDraw(() => (scene.canvas.dataset['drawn'] = String(Number(scene.canvas.dataset['drawn'] ?? 0) + 1)))

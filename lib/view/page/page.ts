@@ -11,6 +11,7 @@ async function start(models: Shelf): Promise<void> {
   const [first] = models.models
   if (!first) return fill(document.body, el('p', { className: 'nothing' }, 'There is no model to show.'))
   const book = await models.open(first.name)
+  performance.mark('data')
   const store = createStore(book, { ...AT_FIRST, page: pageInAddress() })
   const status = el('p', { className: 'status', role: 'status' })
   fill(document.body, binding(store, models, status), ...pages(store))
