@@ -15,7 +15,7 @@ const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many, diff, view: () => view(ROOT) }
+const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT) }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
@@ -212,3 +212,29 @@ function many() {
   })
 }
 
+/** Both demos with their PDFs, against the same build without, each cold and from the last layout. */
+function pdf() {
+  const folder = mkdtempSync(join(tmpdir(), 'cardwright-bench-'))
+  const build = (name, ...words) => {
+    const args = [BIN, 'build', '--no-types', '--no-cache', '--out', join(folder, name), ...words]
+    const { status, stderr } = spawnSync(process.execPath, args, { cwd: ROOT, encoding: 'utf8' })
+    if (status !== 0) throw new Error(stderr)
+  }
+  build('plain')
+  build('pdf', '--pdf')
+  const { a, b, ratio } = paired(
+    () => build('pdf', '--pdf'),
+    () => build('plain'),
+    { runs: 3 },
+  )
+  report({
+    name: 'pdf',
+    wanted: 'at most twice the build of the SVG alone',
+    ratio,
+    pdf: a,
+    svg: b,
+    unit: 'ms',
+    checksum: checksum(readFileSync(join(folder, 'pdf', 'sandpiper', 'pdf', 'folder.pdf'))),
+  })
+  rmSync(folder, { recursive: true })
+}
