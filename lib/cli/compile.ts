@@ -13,7 +13,9 @@ import {
 } from '../sheet/index'
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
+import { stockOfSheet } from '../stock/offcut'
 import { type Layout, layOut } from './layout'
+import { type GivenOffcuts, offcutsOf } from './offcuts'
 import type { OutFile } from './write'
 
 export interface CompileOptions {
@@ -22,6 +24,8 @@ export interface CompileOptions {
   readonly effort?: Effort
   /** The build before: pieces that have not changed since stay where they are. */
   readonly before?: Manifest
+  /** Offcuts to be used first; where none are given for a stock, those of the build before. */
+  readonly offcuts?: GivenOffcuts
   /** What the sheets are written as; SVG alone where not given. */
   readonly formats?: readonly FormatName[]
   /** Whose faults the sheets make up for. */
@@ -59,10 +63,12 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
   if (checked.some(isError)) return { findings: sortFindings(checked), sheets: [], files: [] }
   const fingerprints = fingerprintsOf(model.pieces)
   const cut = patch ? { ...model, pieces: patch.pieces } : model
+  const offcuts = offcutsOf(cut, options.offcuts ?? NO_OFFCUTS, before)
   const { layouts, findings } = layOut(cut, {
     area: printableArea,
     ...(effort && { effort }),
-    ...(before && { keep: keptPlacements(before, model.stocks, fingerprints) }),
+    ...(before && { keep: keptPlacements(before, model.stocks, fingerprints, offcuts) }),
+    offcuts,
     labels: (piece) => labelPlaces(piece).map(labelFootprint),
     ...(onProgress && { onProgress }),
   })
@@ -76,17 +82,22 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
   }
 }
 
+const NO_OFFCUTS: GivenOffcuts = new Map()
+
 function isError({ severity }: Finding): boolean {
   return severity === 'error'
 }
 
-function countOf({ stock, cuts, sheets, placements }: Layout): SheetCount {
-  const room = printableArea(stock)
-  const whole = (room.maxX - room.minX) * (room.maxY - room.minY)
+function countOf({ stock, cuts, sheets, placements, offcuts }: Layout): SheetCount {
   const pieces = new Map(cuts.map(({ id, piece }) => [id, piece]))
   const used = Array.from({ length: sheets }, () => 0)
+  const roomOn = (index: number): number => {
+    const { minX, minY, maxX, maxY } = printableArea(stockOfSheet(stock, offcuts, index))
+    const gone = offcuts?.[index]?.used?.reduce((sum, { width, height }) => sum + width * height, 0) ?? 0
+    return (maxX - minX) * (maxY - minY) - gone
+  }
   for (const { id, sheet } of placements) used[sheet]! += cardArea(pieces.get(id)!)
-  return { stock, pieces: cuts.length, sheets, use: used.map((area) => area / whole) }
+  return { stock, pieces: cuts.length, sheets, use: used.map((area, i) => area / roomOn(i)) }
 }
 
 function cardArea({ outline, openings }: Piece): number {
@@ -108,9 +119,10 @@ function draw(
   const total = layouts.reduce((sum, { sheets }) => sum + sheets, 0)
   const findings: Finding[] = []
   let done = 0
-  const files = layouts.flatMap(({ stock, placements, sheets }): SheetFile[] => {
+  const files = layouts.flatMap(({ stock, placements, sheets, offcuts }): SheetFile[] => {
     const pieces = model.pieces.filter((piece) => piece.stock === stock.id)
-    const given = { title, scale: scale.name, stock, pieces, placements, sheets, ...(printer && { printer }), ...(patch && { patch: patch.says }) }
+    const rest = { ...(printer && { printer }), ...(offcuts && { offcuts }), ...(patch && { patch: patch.says }) }
+    const given = { title, scale: scale.name, stock, pieces, placements, sheets, ...rest }
     const writers = formats.map((name) => openFormat(name, { title: `${title} ${scale.name}`, stock, assemblies, dpi }))
     for (const [index, each] of sheetsOf({ ...given, fingerprints }).entries()) {
       const sheet = once(each)

@@ -4,9 +4,10 @@ import { remembered } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
-import type { Effort, NestPiece, NestRequest, Placement, Unplaced } from '../nest/nest'
+import type { Effort, NestPiece, NestRequest, NestSheet, Placement, Unplaced } from '../nest/nest'
 import type { Bounds, Loop } from '../shape/point'
 import type { Stock } from '../stock/card'
+import { cornersOf, type Offcut, stockOfSheet } from '../stock/offcut'
 import { turnsOnSheet } from '../stock/turns'
 
 /** One piece to cut: a piece of the model in one of its copies and one of its plies. */
@@ -22,6 +23,8 @@ export interface Layout {
   readonly cuts: readonly Cut[]
   readonly placements: readonly Placement[]
   readonly sheets: number
+  /** The first of the sheets, where they are offcuts. */
+  readonly offcuts?: readonly Offcut[]
 }
 
 export interface LayoutOptions {
@@ -33,6 +36,8 @@ export interface LayoutOptions {
   readonly effort?: Effort
   /** Places of an earlier build that are to stay, by stock. */
   readonly keep?: ReadonlyMap<string, readonly Placement[]>
+  /** Offcuts to be used before whole sheets, by stock. */
+  readonly offcuts?: ReadonlyMap<string, readonly Offcut[]>
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
@@ -57,7 +62,8 @@ export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[
   const findings: Finding[] = []
   for (const { stock, cuts, request } of nestRequests(model, options)) {
     const { placements, unplaced, sheets } = remembered('nest', () => JSON.stringify(request), () => nest(request))
-    layouts.push({ stock, cuts, placements, sheets })
+    const offcuts = options.offcuts?.get(stock.id)
+    layouts.push({ stock, cuts, placements, sheets, ...(offcuts && { offcuts }) })
     const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
     findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))
   }
@@ -85,6 +91,7 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
   const { area, labels, effort, onProgress } = options
   const { width, height } = stock.sheet
   const keep = options.keep?.get(stock.id)
+  const offcuts = options.offcuts?.get(stock.id)
   return {
     pieces: cuts.map(({ id, piece }): NestPiece => ({
       id,
@@ -95,11 +102,19 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
       group: piece.family,
     })),
     sheet: { width, height, area: area(stock) },
+    ...(offcuts && { offcuts: offcuts.map((_, i) => offcutSheet(stock, offcuts, i, area)) }),
     gap: GAP,
     ...(keep && { keep }),
     ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
   }
+}
+
+function offcutSheet(
+  stock: Stock, offcuts: readonly Offcut[], index: number, area: LayoutOptions['area'],
+): NestSheet {
+  const { width, height, used = [] } = offcuts[index]!
+  return { width, height, area: area(stockOfSheet(stock, offcuts, index)), used: used.map(cornersOf) }
 }
 
 function unplacedFinding({ reason, excess }: Unplaced, piece: Piece, stock: Stock): Finding {

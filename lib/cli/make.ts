@@ -49,6 +49,7 @@ export function makeModel(file: ModelFile, workshop: Workshop, progress: Progres
       onProgress: (what, done, total) => progress.step(`${file.name}: ${what}`, done, total),
       effort: workshop.effort,
       formats: workshop.formats,
+      offcuts: workshop.offcuts,
       dpi: workshop.dpi,
       ...(workshop.printer && { printer: workshop.printer }),
       ...(manifest && { before: manifest }),

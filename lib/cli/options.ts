@@ -75,6 +75,18 @@ export const OPTIONS = {
     help: 'Lay all pieces out afresh. Without it, pieces that have not changed stay where the last build put them.',
     example: '--repack',
   },
+  offcut: {
+    kind: 'list',
+    value: 'STOCK=WIDTHxHEIGHT',
+    help: 'A piece of card left over, mm, to be used before whole sheets: a page of its size, grain as on whole sheets.',
+    example: '--offcut folder=150x200',
+  },
+  used: {
+    kind: 'list',
+    value: 'STOCK=X,Y,WIDTH,HEIGHT',
+    help: 'A sheet of which this part is used up, mm from its lower left corner; given again, more parts of that sheet.',
+    example: '--used folder=0,180,215.9,99.4',
+  },
   pdf: {
     kind: 'flag',
     help: 'Write a PDF a stock as well, a page a sheet at true scale, into out/MODEL/pdf.',
@@ -385,9 +397,11 @@ export const COMMANDS = {
         ' be evaluated are there, but do not cut them before the types are right.',
       'Of an output folder only manifest.json, sheets/ and the folders of the formats asked for are replaced, all or' +
         ' none, and only when they change. Files of other formats go once the sheets they show are no longer built.',
+      'Offcuts and used parts are kept in the manifest, and hold for later builds and checks until others are given or' +
+        ' --repack is. A stock whose offcuts change is laid out afresh.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'since', 'effort', 'repack', 'pdf', 'dxf', 'png', 'dpi', 'printer', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'since', 'effort', 'repack', 'offcut', 'used', 'pdf', 'dxf', 'png', 'dpi', 'printer', 'watch', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright build', 'cardwright build sandpiper --scale 1:72 --stock folder=0.30mm --out out-72'],
   },
   check: {
@@ -397,7 +411,7 @@ export const COMMANDS = {
         ' makes, and when a piece that is glued has changed by more than half its card and no log kept accepts it.',
     ],
     operand: MODELS,
-    options: ['scale', 'stock', 'out', 'effort', 'printer', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
+    options: ['scale', 'stock', 'out', 'effort', 'offcut', 'used', 'printer', 'json', 'types', 'cache', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright check', 'cardwright check sandpiper --scale 1:72'],
   },
   fit: {

@@ -11,6 +11,7 @@ import type { Printer } from '../sheet/printers'
 import { createMemory, type Memory, NO_MEMORY } from './cache/memory'
 import { NO_STORE, openStore, type Store } from './cache/store'
 import type { Loader } from './load'
+import { givenOffcuts, type GivenOffcuts } from './offcuts'
 import type { OptionValues } from './options'
 import type { Request } from './parse'
 import type { Problem } from './problem'
@@ -29,6 +30,8 @@ export interface Workshop {
   readonly effort: Effort
   /** Lay everything out afresh, whatever the build before did. */
   readonly repack: boolean
+  /** Card to be used before whole sheets. */
+  readonly offcuts: GivenOffcuts
   /** What sheets are written as. */
   readonly formats: readonly FormatName[]
   /** Dots in an inch of a picture. */
@@ -83,6 +86,7 @@ export function openWorkshop({ command, operands, options }: Request, root = fin
     options,
     effort: effortOption(options.effort),
     repack: options.repack === true,
+    offcuts: givenOffcuts(options),
     formats: FORMATS.filter((name) => name === 'svg' || options[name] === true),
     dpi: dpiOption(options.dpi),
     store,

@@ -56,7 +56,8 @@ export function estimateOf(manifest: Manifest, entries: readonly LogEntry[] = []
     sheet: stock.sheet.name,
     sheetArea: stock.sheet.width * stock.sheet.height,
     ...needOf(manifest.pieces.filter((piece) => piece.stock === stock.id)),
-    sheets: stock.sheets,
+    // Offcuts are at hand already.
+    sheets: Math.max(0, stock.sheets - (stock.offcuts?.length ?? 0)),
   }))
   const { total, rates, spent, toGo } = progressOf(manifest, entries, { shapes })
   const amounts: Record<Work, number> = { cut: total.mm, formed: total.toForm, glued: total.needed }

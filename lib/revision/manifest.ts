@@ -7,6 +7,7 @@ import type { Placement } from '../nest/nest'
 import type { Point, Polyline } from '../shape/point'
 import type { Pose } from '../shape/pose'
 import type { Stock } from '../stock/card'
+import type { Offcut } from '../stock/offcut'
 import type { SurveyedDimension } from '../survey/table'
 import { fingerprints as fingerprintsOf } from './fingerprint'
 
@@ -36,6 +37,8 @@ export type ManifestDimension = Omit<SurveyedDimension, 'site' | 'mostly'>
 export interface ManifestStock extends Stock {
   /** How many sheets are cut. */
   readonly sheets: number
+  /** The first of those sheets, where they are offcuts. */
+  readonly offcuts?: readonly Offcut[]
 }
 
 export interface ManifestPiece extends Omit<Piece, 'site'> {
@@ -49,6 +52,7 @@ export interface StockLayout {
   readonly stock: Stock
   readonly placements: readonly Placement[]
   readonly sheets: number
+  readonly offcuts?: readonly Offcut[]
 }
 
 /** @param fingerprints by mark */
@@ -81,7 +85,7 @@ type Head = Omit<Manifest, 'pieces'>
 
 function headOf(model: Model, layouts: readonly StockLayout[]): Head {
   const used = new Set(model.pieces.map(({ stock }) => stock))
-  const sheets = new Map(layouts.map((layout) => [layout.stock.id, layout.sheets]))
+  const cut = new Map(layouts.map((layout) => [layout.stock.id, layout]))
   const stocks = [...model.stocks.values()].filter(({ id }) => used.has(id))
   return {
     schema: SCHEMA,
@@ -93,7 +97,10 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     dimensions: model.survey.dimensions.toSorted((a, b) => compareText(a.name, b.name)).map(dimensionOf),
     stocks: stocks
       .toSorted((a, b) => compareText(a.id, b.id))
-      .map((stock) => ({ ...stock, sheets: sheets.get(stock.id) ?? 0 })),
+      .map((stock) => {
+        const { sheets = 0, offcuts = [] } = cut.get(stock.id) ?? {}
+        return { ...stock, sheets, ...(offcuts.length > 0 && { offcuts }) }
+      }),
   }
 }
 

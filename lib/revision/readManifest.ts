@@ -71,6 +71,12 @@ const NUMBER = v.pipe(v.number(), v.finite())
 const COUNT = v.pipe(v.number(), v.integer(), v.minValue(0))
 const FIGURE = v.object({ value: NUMBER, source: v.string(), nominal: v.boolean() })
 
+const OFFCUT = v.object({
+  width: NUMBER,
+  height: NUMBER,
+  used: v.exactOptional(v.array(v.object({ x: NUMBER, y: NUMBER, width: NUMBER, height: NUMBER }))),
+})
+
 const STOCK = v.object({
   id: v.string(),
   title: v.string(),
@@ -85,6 +91,7 @@ const STOCK = v.object({
   glueLine: FIGURE,
   modulus: v.object({ along: FIGURE, across: FIGURE }),
   sheets: COUNT,
+  offcuts: v.exactOptional(v.array(OFFCUT)),
 })
 
 const POSE = v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })

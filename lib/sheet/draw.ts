@@ -5,6 +5,7 @@ import type { Placement } from '../nest/nest'
 import { turning } from '../nest/turn'
 import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
+import { cornersOf, isWhole, type Offcut, type Rectangle, sizeText, stockOfSheet } from '../stock/offcut'
 import { correctionOf } from './calibration'
 import type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
 import { arrow, drawFurniture, printableArea } from './furniture'
@@ -14,6 +15,7 @@ import { FreeRoom, type Lying, type OutsideLabel } from './outside'
 import { labelPlaces } from './places'
 import { type Printer, printNote } from './printers'
 import { addObstacle, findRoom } from './room'
+import { drawUsed } from './usedPart'
 
 /** All pieces of one stock with their places. */
 export interface SheetInput {
@@ -31,6 +33,8 @@ export interface SheetInput {
   /** Ids are marks, with `#2`, `#3`… for further copies and layers. */
   readonly placements: readonly Placement[]
   readonly sheets: number
+  /** The first of the sheets, where they are not whole ones. */
+  readonly offcuts?: readonly Offcut[]
   /** By mark. */
   readonly fingerprints: ReadonlyMap<string, string>
 }
@@ -99,9 +103,11 @@ function byMark(a: Placed, b: Placed): number {
 }
 
 function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number): Drawing {
-  const { title, scale, revision, patch, printer, stock, sheets, fingerprints } = input
+  const { title, scale, revision, patch, printer, offcuts, sheets, fingerprints } = input
+  const stock = stockOfSheet(input.stock, offcuts, index)
+  const offcut = offcuts?.[index]
   const notes: string[] = []
-  const beside = labelsBeside(stock, pieces, notes)
+  const beside = labelsBeside(stock, pieces, offcut?.used ?? [], notes)
   const groups = pieces.map((placed, i): PieceGroup => {
     const { piece, id } = placed
     return {
@@ -115,7 +121,8 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
     }
   })
   const print = printer && { print: printNote(printer) }
-  const said = { ...(revision && { revision }), ...(patch && { patch }), ...print }
+  const cut = offcut && { offcut: offcutText(offcut, input.stock) }
+  const said = { ...(revision && { revision }), ...(patch && { patch }), ...cut, ...print }
   const about = { title, scale, ...said, stock, sheet: index + 1, sheets, notes }
   const { width, height } = stock.sheet
   return {
@@ -123,16 +130,22 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
     height,
     title: `${title} ${scale}, ${stock.title}, ${patch ? `${patch}, ` : ''}sheet ${index + 1} of ${sheets}`,
     pieces: groups,
-    furniture: drawFurniture(about),
+    furniture: [...drawFurniture(about), ...(offcut?.used ?? []).flatMap(drawUsed)],
     ...(printer && { correction: correctionOf(printer.calibration, width, height) }),
   }
 }
 
+function offcutText(offcut: Offcut, stock: Stock): string {
+  return isWhole(stock, offcut) ? 'sheet used in part' : `offcut ${sizeText(offcut)}`
+}
+
 /** Labels of the pieces that cannot hold theirs, by the piece's number; the rest gets a note. */
-function labelsBeside(stock: Stock, pieces: readonly Placed[], notes: string[]): Map<number, OutsideLabel> {
+function labelsBeside(
+  stock: Stock, pieces: readonly Placed[], used: readonly Rectangle[], notes: string[],
+): Map<number, OutsideLabel> {
   const small = pieces.flatMap((placed, i) => (labelInside(placed.piece) ? [] : [i]))
   if (small.length === 0) return new Map()
-  const room = new FreeRoom(printableArea(stock), pieces)
+  const room = new FreeRoom(printableArea(stock), [...pieces, ...used.map((part) => ({ outline: cornersOf(part), openings: [] }))])
   const wanted = new Map(
     small.map((i) => [i, labelPlaces(pieces[i]!.piece).map((label) => turned(label, pieces[i]!))]),
   )

@@ -12,6 +12,8 @@ export interface Furniture {
   readonly revision?: string
   /** What the sheets hold, where it is not the whole model: `only what changed since 3f2a1bc: 4 of 61 pieces`. */
   readonly patch?: string
+  /** On what it has to be printed, where that is no whole sheet: `offcut 150 × 200 mm`. */
+  readonly offcut?: string
   /** What was done for the printer: `true on printer den to ±0.10 mm in 200 mm`. */
   readonly print?: string
   readonly stock: Stock
@@ -135,13 +137,14 @@ function bandRows(content: Furniture): Row[] {
 }
 
 function heading(content: Furniture, width: number, [x, y]: Point): Mark[] {
-  const { title, scale, revision, patch, print, stock, sheet, sheets, notes = [] } = content
+  const { title, scale, revision, offcut, patch, print, stock, sheet, sheets, notes = [] } = content
   const count = `${patch ? 'patch ' : ''}sheet ${sheet} of ${sheets}`
   const name = shorten(`${title} ${scale}`, TITLE_SIZE, width - textWidth(count, TITLE_SIZE) - HEAD_GAP)
   const after = textWidth(name, TITLE_SIZE) + HEAD_GAP
   const about = [
     // There is room for one long thing: what a patch holds says more than what the stock is called in full.
     ...(patch ? [patch, `${stock.id}, ${thickness(stock)}`] : [`${stock.title} (${stock.id}), ${thickness(stock)}`]),
+    ...(offcut ? [offcut] : []),
     ...(revision ? [`revision ${revision}`] : []),
     ...(print ? [print] : []),
     ...(stripRoom(stock) < LEAST_NOTE ? notes : []),

@@ -29,7 +29,7 @@ export class FreeRoom {
   readonly #index: Flatbush
   readonly #taken: { readonly bounds: Bounds; readonly segments: Float64Array; readonly box?: Box }[] = []
 
-  constructor(area: Bounds, lying: readonly Lying[]) {
+  constructor(area: Bounds, lying: readonly Pick<Lying, 'outline' | 'openings'>[]) {
     this.#area = area
     this.#pieces = lying.map(({ outline, openings }) => obstacles([outline, ...openings], []))
     this.#index = new Flatbush(Math.max(1, lying.length))

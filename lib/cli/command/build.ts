@@ -1,6 +1,7 @@
 import { buildAll, newTypeErrors, printOutcomes, printTypeErrors } from '../builds'
 import { keepStdoutClean } from '../console'
 import { withGlued } from '../gluedCheck'
+import { requireOneModel } from '../offcuts'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import type { Manner } from '../print'
@@ -35,6 +36,7 @@ export async function check(request: Request, manner: Manner): Promise<number> {
 async function runOnce(request: Request, manner: Manner, workshop: Workshop, write: boolean): Promise<number> {
   const { json, types } = request.options
   const models = workshop.models()
+  requireOneModel(workshop.offcuts, models)
   const checker = types === false ? undefined : createTypeChecker(workshop)
   const typeErrors = checker?.check(models.map(({ file }) => file))
   const made = buildAll(models, workshop, write)

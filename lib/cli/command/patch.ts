@@ -4,6 +4,7 @@ import { manifestOf } from '../../revision/manifest'
 import { type Patch, patchOf } from '../../revision/patch'
 import type { Model } from '../../model/model'
 import { compileModel } from '../compile'
+import { requireOneModel } from '../offcuts'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import { type Manner, printProblems } from '../print'
@@ -24,7 +25,9 @@ export async function buildPatches(request: Request, manner: Manner, workshop: W
   const progress = createProgress(process.stderr)
   let outcomes: Outcome[]
   try {
-    outcomes = workshop.models().flatMap((file) => buildPatch(file, before, workshop, progress) ?? [])
+    const models = workshop.models()
+    requireOneModel(workshop.offcuts, models)
+    outcomes = models.flatMap((file) => buildPatch(file, before, workshop, progress) ?? [])
   } finally {
     progress.clear()
     before.close()
@@ -51,7 +54,7 @@ function buildPatch(file: ModelFile, before: Builds, workshop: Workshop, progres
   const patch = patchOf(model, compareManifests(old, manifestOf(model, [])), before.short)
   const facts = factsOf(titled(model, patch))
   try {
-    const { effort, formats, dpi, printer } = workshop
+    const { effort, formats, dpi, printer, offcuts } = workshop
     const onProgress = (what: string, done: number, total: number) => progress.step(`${file.name}: ${what}`, done, total)
     const { findings, sheets, files } = compileModel(model, {
       atRatio,
@@ -59,6 +62,7 @@ function buildPatch(file: ModelFile, before: Builds, workshop: Workshop, progres
       formats,
       dpi,
       onProgress,
+      offcuts,
       patch,
       ...(printer && { printer }),
     })
