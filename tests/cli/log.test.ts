@@ -1,6 +1,7 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { appendFileSync, chmodSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import type { Readable } from 'node:stream'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { log } from '../../lib/cli/command/log'
 import { addEntry, readProjectLogbook } from '../../lib/cli/logbook'
@@ -134,16 +135,22 @@ describe('cardwright log', () => {
     expect(existsSync(join(root, 'logbook.jsonl'))).toBe(false)
   })
 
-  test('twenty at once lose no entry', async () => {
+  test('commands at once lose no entry', async () => {
     const root = built()
-    const runs = Array.from({ length: 20 }, (_, i) => {
-      const words = ['log', 'cut', `FR-0${1 + (i % 4)}`, '--minutes', String(i + 1)]
-      return ended(spawn(process.execPath, [BIN, ...words], { cwd: root }))
+    const runs = [1, 2, 3, 4].map((i) => {
+      return ended(spawn(process.execPath, [BIN, 'log', 'cut', `FR-0${i}`, '--minutes', String(i)], { cwd: root }))
     })
     expect(await Promise.all(runs)).toEqual(runs.map(() => 0))
-    const minutes = entriesOf(root).map((entry) => entry.minutes!)
-    expect(minutes.toSorted((a, b) => a - b)).toEqual(Array.from({ length: 20 }, (_, i) => i + 1))
-  }, 120_000)
+    expect(entriesOf(root).flatMap(marksOf).toSorted()).toEqual(['FR-01', 'FR-02', 'FR-03', 'FR-04'])
+  }, 180_000)
+
+  test('twenty writers at once lose no entry', async () => {
+    const root = emptyFolder()
+    const runs = Array.from({ length: 20 }, (_, n) => ended(startWriter(root, n * 1000, 2)))
+    expect(await Promise.all(runs)).toEqual(runs.map(() => 0))
+    const marks = Array.from({ length: 20 }, (_, n) => [`M${n * 1000}`, `M${n * 1000 + 1}`]).flat()
+    expect(entriesOf(root).flatMap(marksOf).toSorted()).toEqual(marks.toSorted())
+  }, 180_000)
 
   test('two entries that say the same at the same moment are two', () => {
     const root = emptyFolder()
@@ -158,7 +165,8 @@ const PIECE = { mark: 'FR-01', count: 1, fingerprint: 'aa' }
 /** Adds one entry after the other as fast as it can, saying each time that it is on the disk. */
 const WRITER = `
 const { addEntry } = require(process.argv[1])
-for (let n = Number(process.argv[3]); ; n++) {
+const first = Number(process.argv[3])
+for (let n = first; n < first + Number(process.argv[4]); n++) {
   const piece = { mark: 'M' + n, count: 1, fingerprint: 'f' + n }
   const shape = { fingerprint: 'f' + n, stock: 'folder', plies: 1, openings: [], scores: [],
     outline: Array.from({ length: 20 }, (_, i) => [i, n]) }
@@ -167,10 +175,15 @@ for (let n = Number(process.argv[3]); ; n++) {
   require('node:fs').writeSync(1, n + '\\n')
 }`
 
+function startWriter(root: string, first: number, count: number): ChildProcess & { stdout: Readable } {
+  const module = join(__dirname, '../../dist/cli/logbook.js')
+  const words = ['-e', WRITER, module, root, String(first), String(count)]
+  return spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'inherit'] })
+}
+
 /** Lets one write and kills it soon after its first entry; what it said is on the disk, as numbers. */
 async function killedWriter(root: string, kill: number): Promise<number[]> {
-  const module = join(__dirname, '../../dist/cli/logbook.js')
-  const writer = spawn(process.execPath, ['-e', WRITER, module, root, String(kill * 1000)])
+  const writer = startWriter(root, kill * 1000, 1000)
   const gone = ended(writer)
   let said = ''
   writer.stdout.on('data', (data) => (said += String(data)))
@@ -194,7 +207,7 @@ test('killed at a hundred random moments, four at work at a time, no entry that 
   expect(acknowledged.filter((n) => !marks.includes(`M${n}`))).toEqual([])
   // Whatever is in the logbook has its shape beside it.
   expect(marks.filter((mark) => !shapes.has(mark.replace('M', 'f')))).toEqual([])
-}, 120_000)
+}, 300_000)
 
 test('the whole command killed while it starts, works or ends leaves a logbook that is whole', async () => {
   const root = built()
@@ -212,7 +225,7 @@ test('the whole command killed while it starts, works or ends leaves a logbook t
   expect(entries.length).toBeGreaterThanOrEqual(acknowledged)
   expect(cardwright(root, ['log', 'cut', 'FR-02']).code).toBe(0)
   expect(entriesOf(root)).toHaveLength(entries.length + 1)
-}, 120_000)
+}, 300_000)
 
 function ended(run: ChildProcess): Promise<number | null> {
   return new Promise((resolve) => run.once('exit', resolve))

@@ -77,4 +77,4 @@ test('the workflow of a new project does what it says on a pull request, up to w
   writeFileSync(summary, '')
   expect(failing('0'.repeat(40), /what changed/)).toEqual([])
   expect(readFileSync(summary, 'utf8')).toMatch(/reshaped/)
-}, 120_000)
+}, 300_000)
