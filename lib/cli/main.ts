@@ -56,6 +56,8 @@ function commandOf(name: CommandName): Command {
       return (require('./command/stock') as typeof import('./command/stock')).stock
     case 'view':
       return (require('./command/view') as typeof import('./command/view')).view
+    case 'impact':
+      return (require('./command/impact') as typeof import('./command/impact')).impact
     case 'survey':
       return (require('./command/survey') as typeof import('./command/survey')).survey
     case 'section':

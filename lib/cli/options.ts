@@ -455,6 +455,24 @@ export const COMMANDS = {
     options: ['unsourced', 'scale', 'stock', 'json', 'time-limit', ...EVERYWHERE],
     examples: ['cardwright survey sandpiper', 'cardwright survey --unsourced'],
   },
+  impact: {
+    summary: 'Say which pieces hang on a figure, or what another value of it would do to them and to what is on the bench.',
+    details: [
+      'A figure is a dimension of the survey, the thickness of a stock (folder.thickness) or scale. With a value' +
+        ' (span=24.9m, folder.thickness=0.3mm, scale=1:72) or a difference (span+=50mm, span-=50mm) the model is built' +
+        ' in memory with it: which pieces change, by how many mm and where, how many of those are cut or glued, and the' +
+        ' hours that is. Formulas of the survey follow. Several figures are changed together.',
+      'Hours go by the rates of the logbook. Nothing is written.',
+    ],
+    operand: {
+      name: 'figure',
+      help: 'A figure, alone or with a value; names of models beside it leave out the others.',
+      least: 1,
+      most: Number.POSITIVE_INFINITY,
+    },
+    options: ['within', 'scale', 'stock', 'out', 'json', 'time-limit', ...EVERYWHERE],
+    examples: ['cardwright impact span', 'cardwright impact span=24.9m --within 0.2mm', 'cardwright impact scale=1:72 tram'],
+  },
   stock: {
     summary: 'Say what is known of each card and how well; make coupons that measure it; take in what they measured.',
     details: [

@@ -10,6 +10,7 @@ import { FORMATS, type FormatName } from '../sheet/format'
 import type { Printer } from '../sheet/printers'
 import { createMemory, type Memory, NO_MEMORY } from './cache/memory'
 import { NO_STORE, openStore, type Store } from './cache/store'
+import type { Instead } from './figure'
 import type { Loader } from './load'
 import { givenOffcuts, type GivenOffcuts } from './offcuts'
 import type { OptionValues } from './options'
@@ -47,8 +48,11 @@ export interface Workshop {
   models(): ModelFile[]
   /** What single steps of making the model gave before, in this process; undefined where all is to be worked out. */
   recallOf(file: ModelFile): Recall | undefined
-  /** Loads and evaluates; undefined for a single file that turns out to be no model but something models share. */
-  evaluate(file: ModelFile): Evaluated | undefined
+  /**
+   * Loads and evaluates, with other figures than the model's own where they are given; undefined for a single file that
+   * turns out to be no model but something models share.
+   */
+  evaluate(file: ModelFile, instead?: Instead): Evaluated | undefined
 }
 
 export type Evaluated =
@@ -102,16 +106,22 @@ export function openWorkshop({ command, operands, options }: Request, root = fin
       recalls.set(name, recall)
       return recall
     },
-    evaluate({ name, file, maybe }) {
+    evaluate({ name, file, maybe }, instead = {}) {
       const { noModel } = require('./load') as typeof import('./load')
       const { evaluateModel } = require('../model/evaluate') as typeof import('../model/evaluate')
       try {
         const definition = theLoader().load(file)
         if (definition === undefined && maybe) return undefined
         if (definition === undefined) throw noModel(file)
-        const options = { name, measured, thickness, timeLimit }
+        const options = {
+          name,
+          measured,
+          timeLimit,
+          ...instead,
+          thickness: new Map([...thickness, ...(instead.thickness ?? [])]),
+        }
         return {
-          model: evaluateModel(definition, { ...options, ...(scale && { scale }) }),
+          model: evaluateModel(definition, { ...(scale && { scale }), ...options }),
           atRatio: (ratio) => attempt(() => evaluateModel(definition, { ...options, scale: parseScale(ratio) })),
         }
       } catch (error) {

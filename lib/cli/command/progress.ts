@@ -1,6 +1,4 @@
 import { writeFileSync } from 'node:fs'
-import { mm } from '../../length/length'
-import { parseBenchLength } from '../../length/parse'
 import { type Progress, progressOf } from '../../revision/progress'
 import { asked, builtManifest, builtModels, outFolder } from '../built'
 import { readProjectLogbook } from '../logbook'
@@ -9,13 +7,14 @@ import type { Request } from '../parse'
 import { type Manner, printProblems } from '../print'
 import { progressText } from '../progressText'
 import { chooseModels, findProject } from '../project'
+import { toleranceOption } from '../tolerance'
 import { UsageError } from '../usage'
 
 /** `cardwright progress`: how far the models have come, as text, JSON and a page. */
 export async function progress({ operands, options }: Request, manner: Manner): Promise<number> {
   const project = findProject(process.cwd())
   const out = outFolder(project.root, options.out)
-  const within = options.within === undefined ? undefined : tolerance(options.within)
+  const within = toleranceOption(options.within)
   const built = builtModels(out)
   const names = operands.length === 0 ? built : chooseModels(project, operands).map(({ name }) => name)
   if (names.length === 0) throw new UsageError('no model has been built', 'run cardwright build first')
@@ -43,12 +42,6 @@ function writePage(file: string, all: readonly Progress[]): void {
     if (code === undefined) throw error
     throw new UsageError(`--html ${file} could not be written: ${message}`, 'name a file where you may write one')
   }
-}
-
-function tolerance(text: string): number {
-  const value = asked(() => mm(parseBenchLength(text, '--within')))
-  if (value >= 0) return value
-  throw new UsageError(`--within ${text} is below 0`, 'write it like --within 0.2mm')
 }
 
 /** The same facts for programs, without the geometry that stands in the manifest. */

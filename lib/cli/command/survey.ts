@@ -43,7 +43,7 @@ function chosen({ survey: { dimensions } }: Model, unsourced: boolean | undefine
   return unsourced ? dimensions.filter(isUnsourced) : dimensions
 }
 
-/** Pieces that hang on it, every copy and layer. */
+/** Pieces that read it, or what is worked out from it; every copy and layer. */
 function countReaders({ pieces, survey: { dimensions } }: Model, name: string): number {
   return readersOf({ pieces, dimensions }, name).reduce((sum, { copies, plies }) => sum + copies * plies, 0)
 }
@@ -80,7 +80,7 @@ function textOf(model: Model, unsourced: boolean | undefined): string {
   const head = `${title}, ${scale.name}: ${plural(table.dimensions.length, 'dimension')}, ${guesses} of them a guess or without a source\n`
   if (table.dimensions.length === 0) return `${title}, ${scale.name}: no survey; give the model one with dimensions({ … })\n`
   if (shown.length === 0) return head
-  const titles = ['dimension', 'on the subject', '±', `at ${scale.name}`, '±', 'pieces', 'from', 'note']
+  const titles = ['dimension', 'on the subject', '±', `at ${scale.name}`, '±', 'read by', 'from', 'note']
   const rows = shown.map((dimension) => rowOf(model, dimension))
   const rules = unsourced || table.rules.length === 0 ? '' : `rules\n${table.rules.map(ruleText(model)).join('')}`
   return `${head}${columns([titles, ...rows], [1, 2, 3, 4, 5])}${rules}`
