@@ -9,13 +9,14 @@ import { view } from './view.mjs'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
 import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
+import { impact } from './impact.mjs'
 import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT) }
+const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT), impact: () => report(impact(ROOT, BIN)) }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
