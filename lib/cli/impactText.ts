@@ -85,7 +85,7 @@ export function changeData({ model, changed, figures, impact }: ChangeReport): R
   return {
     name: model.name,
     scale: model.scale.name,
-    figures: figures.map((name) => ({ name, now: figureText(model, name), then: figureText(changed, name) })),
+    figures: figures.map((name) => ({ name, value: figureText(model, name), instead: figureText(changed, name) })),
     pieces,
     moved,
     lost,

@@ -88,7 +88,7 @@ describe('cardwright impact', () => {
     const before = contents(folder)
     const ask = (...words: string[]) => JSON.parse(cardwright(folder, ['impact', ...words, '--json']).stdout).models[0]
     const small = ask('width=3.018m')
-    expect(small.figures).toEqual([{ name: 'width', now: '3 m', then: '3.018 m' }])
+    expect(small.figures).toEqual([{ name: 'width', value: '3 m', instead: '3.018 m' }])
     expect(small.pieces.map((piece: { mark: string }) => piece.mark)).toEqual(['FL', 'FR-01', 'FR-02', 'FR-03', 'FR-04', 'FR-05'])
     expect(small.pieces[0].deviation).toBeCloseTo(0.075, 3)
     expect(small.pieces[1].deviation).toBeCloseTo(0.15, 3)
