@@ -8,7 +8,7 @@ import { fileURLToPath } from 'node:url'
 import { chromium } from 'playwright-core'
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..')
-const [mark = 'WR-S05', executablePath = '/usr/bin/chromium'] = process.argv.slice(2)
+const [executablePath = '/usr/bin/chromium'] = process.argv.slice(2)
 const FLAGS = ['--no-sandbox', '--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader']
 
 const aside = mkdtempSync(join(tmpdir(), 'cardwright-picture-'))
@@ -19,12 +19,9 @@ try {
   const words = ['view', 'sandpiper', '--export', file, '--out', join(aside, 'out'), '--no-types']
   spawnSync(process.execPath, [join(ROOT, 'dist/cli/bin.js'), ...words], { cwd: ROOT, stdio: 'inherit' })
   const browser = await chromium.launch({ executablePath, args: FLAGS })
-  const page = await browser.newPage({ viewport: { width: 1200, height: 800 }, colorScheme: 'light' })
+  const page = await browser.newPage({ viewport: { width: 1080, height: 700 }, colorScheme: 'light' })
   await page.goto(`file://${file}`)
   await page.waitForSelector('html[data-ready]')
-  await page.getByLabel('Find a mark').fill(mark)
-  await page.keyboard.press('Enter')
-  await page.locator('canvas').focus()
   await page.waitForTimeout(1500)
   await page.screenshot({ path: join(ROOT, 'assets/page.png') })
   await browser.close()
