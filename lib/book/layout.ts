@@ -136,10 +136,10 @@ const INDENT = 5
 
 function caution(flow: Flow, items: readonly string[]): void {
   const wrapped = items.map((item) => wrapText(item, TEXT, flow.width - 2 * INDENT))
-  const height = wrapped.reduce((sum, lines) => sum + lines.length * TEXT * PITCH + TEXT * 0.6, 0) + HEADING * 2.4
+  const height = wrapped.reduce((sum, lines) => sum + lines.length * TEXT * PITCH + TEXT * 0.6, 0) + HEADING * 2.8
   need(flow, height + 4)
   const top = flow.y
-  flow.y -= HEADING * 1.6
+  flow.y -= HEADING * 2
   put(flow, letter('Caution', { at: [flow.left + 3, flow.y], size: HEADING }))
   for (const lines of wrapped) {
     for (const [i, line] of lines.entries()) {

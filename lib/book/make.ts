@@ -27,7 +27,8 @@ export interface BookInput {
  * @throws FindingError where assemblies wait for one another
  */
 export function bookOf({ manifest, solids, rates }: BookInput): Book {
-  const { title, scale, assemblies, relations, pieces, stocks } = manifest
+  const { title, scale, assemblies, relations, stocks } = manifest
+  const pieces = inBuildOrder(manifest)
   const found = buildOrder(assemblies, relations)
   if ('cycle' in found) throw cyclic(found.cycle)
   const standing = groupByMark(solids)
@@ -56,6 +57,12 @@ export function bookOf({ manifest, solids, rates }: BookInput): Book {
   }
 }
 
+/** Families as they are built, the pieces of each by mark. */
+function inBuildOrder({ pieces, families = [] }: Manifest): readonly ManifestPiece[] {
+  const place = new Map(families.map((family, i) => [family, i]))
+  return pieces.toSorted((a, b) => (place.get(a.family) ?? 0) - (place.get(b.family) ?? 0))
+}
+
 function cyclic(cycle: readonly string[]): FindingError {
   return new FindingError({
     id: 'build-order',
@@ -65,7 +72,9 @@ function cyclic(cycle: readonly string[]): FindingError {
   })
 }
 
-const BREADTH = 150
+/** So that they go on a page without being made smaller, letters and all, mm. */
+const BREADTH = 105
+const EXPLODED = 96
 
 function drawingsOf(
   title: string,
@@ -78,7 +87,7 @@ function drawingsOf(
   return [
     { drawing: drawPictorial({ title, what: assembly, solids, breadth: BREADTH }), caption: `${assembly}, built; not to scale` },
     ...(steps.length > 1
-      ? [{ drawing: drawExploded({ title, what: assembly, steps, breadth: BREADTH }), caption: `${assembly}, in the order it goes together` }]
+      ? [{ drawing: drawExploded({ title, what: assembly, steps, breadth: EXPLODED, bare: true }), caption: `${assembly}, built from the bottom up in the order of the numbers; not to scale` }]
       : []),
   ]
 }

@@ -12,7 +12,9 @@ export function buildSteps({ model, pieces, solids }: Standing, assembly: string
     const below = piece.assembly.startsWith(path) ? piece.assembly.slice(path.length).split('/')[0]! : ''
     stepOf.set(piece.mark, order.has(below) ? below : piece.family)
   }
-  // Pieces that lie in the assembly itself go by family, before its own assemblies, as they come.
-  const names = [...new Set(stepOf.values())].toSorted((a, b) => (order.get(a) ?? -1) - (order.get(b) ?? -1))
+  // Pieces that lie in the assembly itself go by family, before its own assemblies.
+  const families = new Map(model.families?.map((family, i) => [family, i - model.families!.length]))
+  const rank = (name: string) => order.get(name) ?? families.get(name) ?? -1
+  const names = [...new Set(stepOf.values())].toSorted((a, b) => rank(a) - rank(b))
   return names.map((name) => ({ name, solids: solids.filter(({ mark }) => stepOf.get(mark) === name) }))
 }

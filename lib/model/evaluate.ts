@@ -60,6 +60,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     stocks,
     pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
+    families: [...new Set(pieces.map(({ family }) => family))],
     relations: relationsOf(mine, new Set(pieces.map(({ mark }) => mark))),
     survey: surveyTable(definition.survey, off, read),
     findings: findingsOf(mine),

@@ -18,6 +18,8 @@ export interface Model {
   readonly pieces: readonly Piece[]
   /** Assemblies in build order, parents before children: `wing`, `wing/ribs`. */
   readonly assemblies: readonly string[]
+  /** Codes of the families in the order they are built. */
+  readonly families?: readonly string[]
   /** What the parts are to one another; each once, in a settled order. */
   readonly relations: readonly Relation[]
   /** The subject's dimensions and what must hold between them. */

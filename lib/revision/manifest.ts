@@ -22,6 +22,8 @@ export interface Manifest {
   readonly title: string
   readonly scale: { readonly ratio: number; readonly name: string }
   readonly assemblies: readonly string[]
+  /** Codes of the families in the order they are built; version 1 did not tell. */
+  readonly families?: readonly string[]
   readonly relations: readonly Relation[]
   /** What the survey says, by name. */
   readonly dimensions: readonly ManifestDimension[]
@@ -93,6 +95,7 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     title: model.title,
     scale: { ratio: model.scale.ratio, name: model.scale.name },
     assemblies: [...model.assemblies],
+    ...(model.families && { families: [...model.families] }),
     relations: model.relations.map(roundRelation),
     dimensions: model.survey.dimensions.toSorted((a, b) => compareText(a.name, b.name)).map(dimensionOf),
     stocks: stocks
@@ -116,10 +119,10 @@ function* entriesOf(
 }
 
 function textOf(head: Head, pieces: Iterable<ManifestPiece>): string {
-  const { schema, model, title, scale, assemblies, relations, dimensions, stocks } = head
+  const { schema, model, title, scale, assemblies, families, relations, dimensions, stocks } = head
   const lists = Object.entries({ relations, dimensions, stocks, pieces })
   const texts = lists.map(([name, list]) => `"${name}":[${onePerLine(list)}\n]`)
-  const facts = JSON.stringify({ schema, model, title, scale, assemblies })
+  const facts = JSON.stringify({ schema, model, title, scale, assemblies, families })
   return `${facts.slice(0, -1)},\n${texts.join(',\n')}}\n`
 }
 

@@ -168,6 +168,7 @@ const MANIFEST = v.object({
   title: v.string(),
   scale: v.object({ ratio: NUMBER, name: v.string() }),
   assemblies: v.array(v.string()),
+  families: v.exactOptional(v.array(v.string())),
   relations: v.array(RELATION),
   dimensions: v.array(DIMENSION),
   stocks: v.array(STOCK),

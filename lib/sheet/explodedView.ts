@@ -22,6 +22,8 @@ export interface ExplodedInput {
   readonly steps: readonly BuildStep[]
   /** The parts are scaled to be no wider and no higher than this, mm. */
   readonly breadth: number
+  /** Without title and scale under it, for a page that says so itself. */
+  readonly bare?: boolean
 }
 
 /**
@@ -30,7 +32,7 @@ export interface ExplodedInput {
  *
  * @throws Error where there is nothing to draw
  */
-export function drawExploded({ title, what, steps, breadth }: ExplodedInput): Drawing {
+export function drawExploded({ title, what, steps, breadth, bare = false }: ExplodedInput): Drawing {
   const shown = steps.filter(({ solids }) => solids.length > 0)
   if (shown.length === 0) throw new Error(`nothing of ${what} has a place in the model`)
   const lifted = lift(shown)
@@ -50,7 +52,7 @@ export function drawExploded({ title, what, steps, breadth }: ExplodedInput): Dr
   const { marks, bounds } = callouts(words.filter(({ at }) => at.length > 0), around, TEXT)
   return fittedDrawing({
     title: `${title}, ${what}`,
-    captions: [`${title}, ${what}, taken apart`, 'built from the bottom up, in the order of the numbers; not to scale'],
+    captions: bare ? [] : [`${title}, ${what}, taken apart`, 'built from the bottom up, in the order of the numbers; not to scale'],
     pieces,
     marks,
     bounds,
