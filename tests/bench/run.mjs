@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { view } from './view.mjs'
+import { bigBook } from './book.mjs'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
 import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
@@ -16,7 +17,7 @@ const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT), impact: () => report(impact(ROOT, BIN)) }
+const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT), impact: () => report(impact(ROOT, BIN)), book }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
@@ -238,4 +239,17 @@ function pdf() {
     checksum: checksum(readFileSync(join(folder, 'pdf', 'sandpiper', 'pdf', 'folder.pdf'))),
   })
   rmSync(folder, { recursive: true })
+/** The build book of a model of 5,400 pieces, as PDF and HTML. */
+function book() {
+  const { pages, seconds, megabytes, htmlBytes, checksum: sum } = bigBook()
+  report({
+    name: 'book',
+    wanted: '300 pages in under 60 s and 500 MB',
+    pages,
+    time: seconds,
+    unit: 's',
+    megabytes,
+    htmlBytes,
+    checksum: sum,
+  })
 }
