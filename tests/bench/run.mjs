@@ -239,6 +239,8 @@ function pdf() {
     checksum: checksum(readFileSync(join(folder, 'pdf', 'sandpiper', 'pdf', 'folder.pdf'))),
   })
   rmSync(folder, { recursive: true })
+}
+
 /** The build book of a model of 5,400 pieces, as PDF and HTML. */
 function book() {
   const { pages, seconds, megabytes, htmlBytes, checksum: sum } = bigBook()
