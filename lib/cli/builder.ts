@@ -42,12 +42,15 @@ export function buildModel(
     return undefined
   }
   if ('problems' in made) return failed(file, folder, made, write)
+  // At every save of a watch it would take longer than it ever gives back.
+  if (!workshop.options.watch) workshop.recallOf(file)?.save()
   const { model, facts, sheets, findings, files, settled } = made
-  const result: Result = { facts, sheets, findings, files: digestsOf(files) }
   try {
     const written = write ? writeBuild(folder, files) : undefined
+    const digests = write && memory === NO_MEMORY ? [] : digestsOf(files)
+    const result: Result = { facts, sheets, findings, files: digests }
     // The next build starts from the manifest that this one has written.
-    const next = written === 'written' && !workshop.repack ? manifestDigest(result) : before
+    const next = written === 'written' && !workshop.repack ? digestOf(MANIFEST, digests) : before
     if (memory !== NO_MEMORY && (next === before || settled())) {
       memory.remember('build', inputsOf(file, workshop, next), workshop.loader.sourceOf(file.file), result)
     }
@@ -73,8 +76,8 @@ function inputsOf(file: ModelFile, { root, out, options }: Workshop, before: str
   return buildInputs(file, { root, out, options, before })
 }
 
-function manifestDigest({ files }: Result): string {
-  return files.find(({ path }) => path === MANIFEST)!.digest
+function digestOf(wanted: string, files: readonly FileDigest[]): string {
+  return files.find(({ path }) => path === wanted)?.digest ?? ''
 }
 
 function failed({ name, file }: ModelFile, folder: string, made: Failed, write: boolean): Outcome {

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import { checkModel } from '../check/index'
 import { type Finding, sortFindings } from '../finding/finding'
 import type { Model } from '../model/model'
@@ -7,6 +8,7 @@ import { fingerprints as fingerprintsOf } from '../revision/fingerprint'
 import { keptPlacements } from '../revision/kept'
 import { type Manifest, manifestText } from '../revision/manifest'
 import type { Patch } from '../revision/patch'
+import { readManifest } from '../revision/readManifest'
 import {
   type Drawing, type FormatName, labelFootprint, labelPlaces, missingGlyphs, openFormat, overMargin, printableArea,
   type Printer, type Sheet, type SheetFile, sheetName, sheetsOf,
@@ -43,6 +45,8 @@ export interface Compiled {
   /** Empty where there is an error, as are the files: what cannot be cut is not drawn. */
   readonly sheets: readonly SheetCount[]
   readonly files: readonly OutFile[]
+  /** Whether a build that starts from this one's manifest gives the very same files. */
+  readonly settled: () => boolean
 }
 
 /** What is cut from one stock. */
@@ -57,14 +61,42 @@ export interface SheetCount {
 
 /** From a model to its findings and the content of every file of its build, without touching the disk. */
 export function compileModel(model: Model, options: CompileOptions = {}): Compiled {
-  const { atRatio, onProgress, effort, before, patch } = options
+  const { atRatio, before, patch } = options
   const unwritten = missingGlyphs(model, options.formats?.includes('pdf') === true)
   const checked = [...checkModel(model, { area: printableArea, ...(atRatio && { atRatio }) }), ...unwritten]
-  if (checked.some(isError)) return { findings: sortFindings(checked), sheets: [], files: [] }
+  if (checked.some(isError)) return faulty(checked)
   const fingerprints = fingerprintsOf(model.pieces)
   const cut = patch ? { ...model, pieces: patch.pieces } : model
-  const offcuts = offcutsOf(cut, options.offcuts ?? NO_OFFCUTS, before)
-  const { layouts, findings } = layOut(cut, {
+  const { layouts, findings } = layOutAfter(before, cut, fingerprints, options)
+  const all = [...checked, ...findings]
+  if (all.some(isError)) return faulty(all)
+  const drawn = draw(cut, layouts, fingerprints, options)
+  const manifest = manifestText(cut, layouts, fingerprints)
+  return {
+    findings: sortFindings([...all, ...drawn.findings]),
+    sheets: layouts.map(countOf),
+    files: [...drawn.files, { path: MANIFEST, content: manifest }],
+    settled() {
+      const again = layOutAfter(readManifest(manifest, MANIFEST), cut, fingerprints, options)
+      return isDeepStrictEqual(again.layouts.map(placesOf), layouts.map(placesOf))
+    },
+  }
+}
+
+const MANIFEST = 'manifest.json'
+
+function faulty(findings: readonly Finding[]): Compiled {
+  return { findings: sortFindings(findings), sheets: [], files: [], settled: () => false }
+}
+
+function layOutAfter(
+  before: Manifest | undefined,
+  model: Model,
+  fingerprints: ReadonlyMap<string, string>,
+  { effort, onProgress, offcuts: given = NO_OFFCUTS }: CompileOptions,
+): ReturnType<typeof layOut> {
+  const offcuts = offcutsOf(model, given, before)
+  return layOut(model, {
     area: printableArea,
     ...(effort && { effort }),
     ...(before && { keep: keptPlacements(before, model.stocks, fingerprints, offcuts) }),
@@ -72,14 +104,11 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
     labels: (piece) => labelPlaces(piece).map(labelFootprint),
     ...(onProgress && { onProgress }),
   })
-  const all = sortFindings([...checked, ...findings])
-  if (all.some(isError)) return { findings: all, sheets: [], files: [] }
-  const drawn = draw(cut, layouts, fingerprints, options)
-  return {
-    findings: sortFindings([...all, ...drawn.findings]),
-    sheets: layouts.map(countOf),
-    files: [...drawn.files, { path: 'manifest.json', content: manifestText(cut, layouts, fingerprints) }],
-  }
+}
+
+/** All of a layout that is not the model's, in any order. */
+function placesOf({ placements, sheets, offcuts }: Layout): unknown {
+  return { sheets, offcuts, places: new Map(placements.map(({ id, ...place }) => [id, place])) }
 }
 
 const NO_OFFCUTS: GivenOffcuts = new Map()

@@ -1,6 +1,6 @@
 import { compareText, type Finding } from '../finding/finding'
 import { resolveSite } from '../finding/site'
-import { remembered } from '../memo/remember'
+import { remembered, textOf } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { nest } from '../nest/index'
@@ -30,7 +30,7 @@ export interface Layout {
 export interface LayoutOptions {
   /** The part of a sheet that pieces may lie on. */
   readonly area: (stock: Stock) => Bounds
-  /** Where the label of a piece may stand that cannot hold it; one of them is kept free. */
+  /** Where the label of a piece may stand that cannot hold it; one of them is kept free. Hangs on the piece alone. */
   readonly labels: (piece: Piece) => readonly Loop[]
   /** How long the nesting may look for a better layout. */
   readonly effort?: Effort
@@ -49,25 +49,31 @@ export function nestRequests(
   model: Model,
   options: LayoutOptions,
 ): { stock: Stock; cuts: Cut[]; request: NestRequest }[] {
-  return byStock(model.pieces).map(([id, pieces]) => {
-    const stock = model.stocks.get(id)!
-    const cuts = pieces.flatMap(cutsOf)
-    return { stock, cuts, request: requestFor(stock, cuts, options) }
-  })
+  return cutsByStock(model).map(({ stock, cuts }) => ({ stock, cuts, request: requestFor(stock, cuts, options) }))
 }
 
 /** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
 export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
   const layouts: Layout[] = []
   const findings: Finding[] = []
-  for (const { stock, cuts, request } of nestRequests(model, options)) {
-    const { placements, unplaced, sheets } = remembered('nest', () => JSON.stringify(request), () => nest(request))
+  for (const { stock, pieces, cuts } of cutsByStock(model)) {
+    const { placements, unplaced, sheets } = remembered(
+      'nest',
+      () => [JSON.stringify(requestFor(stock, [], options)), JSON.stringify(stock), ...pieces.map(textOf)].join('\n'),
+      () => nest(requestFor(stock, cuts, options)),
+    )
     const offcuts = options.offcuts?.get(stock.id)
     layouts.push({ stock, cuts, placements, sheets, ...(offcuts && { offcuts }) })
     const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
     findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))
   }
   return { layouts, findings }
+}
+
+function cutsByStock(model: Model): { stock: Stock; pieces: Piece[]; cuts: Cut[] }[] {
+  return byStock(model.pieces).map(([id, pieces]) => {
+    return { stock: model.stocks.get(id)!, pieces, cuts: pieces.flatMap(cutsOf) }
+  })
 }
 
 function byStock(pieces: readonly Piece[]): [stock: string, pieces: Piece[]][] {

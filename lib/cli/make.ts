@@ -34,7 +34,9 @@ export interface Failed {
 
 /** Loads, evaluates and compiles a model; undefined for a file that is no model. Writes nothing. */
 export function makeModel(file: ModelFile, workshop: Workshop, progress: Progress): Made | Failed | undefined {
-  rememberIn(workshop.recallOf(file))
+  const recall = workshop.recallOf(file)
+  recall?.turnOver()
+  rememberIn(recall)
   const evaluated = workshop.evaluate(file)
   if (!evaluated) return undefined
   if ('problem' in evaluated) return { problems: [evaluated.problem] }
@@ -54,10 +56,10 @@ export function makeModel(file: ModelFile, workshop: Workshop, progress: Progres
       ...(workshop.printer && { printer: workshop.printer }),
       ...(manifest && { before: manifest }),
     }
-    const { findings, sheets, files } = compileModel(model, options)
+    const { findings, sheets, files, settled } = compileModel(model, options)
     const all = [...findings, ...unread]
     if (hasErrors(all)) return { model, facts, problems: all.map((finding) => ({ finding })) }
-    return { model, facts, sheets, findings: all, files, settled: () => isSettled(model, options, files) }
+    return { model, facts, sheets, findings: all, files, settled }
   } catch (error) {
     return { model, facts, problems: [problemOf(error)] }
   }
@@ -82,12 +84,4 @@ function manifestIn(folder: string): Before {
     const remedy = 'the pieces are laid out afresh; to keep the old places, take the file back from git first'
     return { findings: [{ id: 'old-manifest', severity: 'warning', text, remedy }] }
   }
-}
-
-/** Of the formats SVG speaks for all. Where results are kept, only what hangs on the old places is worked out again. */
-function isSettled(model: Model, options: CompileOptions, files: readonly OutFile[]): boolean {
-  const contents = new Map(files.map(({ path, content }) => [path, content]))
-  const before = readManifest(String(contents.get('manifest.json')), 'manifest.json')
-  const again = compileModel(model, { ...options, before, formats: ['svg'] })
-  return again.files.every(({ path, content }) => contents.get(path) === content)
 }

@@ -18,7 +18,7 @@ import type { Request } from './parse'
 import type { Problem } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
 import { loadStockBook } from './stockBook'
-import { createRecall, type Recall } from './recall'
+import { createRecall, type Recall, recallKey } from './recall'
 import { UsageError } from './usage'
 
 /** What the commands that evaluate models have in common: the project, the bench asked for, a loader and the cache. */
@@ -46,7 +46,7 @@ export interface Workshop {
   readonly printer?: Printer
   /** The models asked for; looked up anew each time, since a watch outlives a new folder in `parts`. */
   models(): ModelFile[]
-  /** What single steps of making the model gave before, in this process; undefined where all is to be worked out. */
+  /** What single steps of making the model gave before; undefined where all is to be worked out. */
   recallOf(file: ModelFile): Recall | undefined
   /**
    * Loads and evaluates, with other figures than the model's own where they are given; undefined for a single file that
@@ -99,11 +99,10 @@ export function openWorkshop({ command, operands, options }: Request, root = fin
     wantsModels: options.watch === true || command === 'view',
     ...(options.printer !== undefined && { printer: printerOption(root, options.printer) }),
     models: () => chooseModels(findProject(root), operands),
-    recallOf({ name }) {
+    recallOf(file) {
       if (!cached) return undefined
-      const recall = recalls.get(name) ?? createRecall()
-      recall.turnOver()
-      recalls.set(name, recall)
+      const recall = recalls.get(file.name) ?? createRecall(store, recallKey(file, options))
+      recalls.set(file.name, recall)
       return recall
     },
     evaluate({ name, file, maybe }, instead = {}) {

@@ -131,9 +131,7 @@ function panelsOf(ground: Ground, { options, develop }: Job): Panel[] {
   const { sections, allowed } = ground
   const last = sections.length - 1
   const forced = new Set(splitsOf(ground, options.split ?? []))
-  const make = (from: number, to: number): Panel => {
-    return { ...finished(develop(ground, from, to), ground, options), from, to }
-  }
+  const make = (from: number, to: number): Panel => ({ ...develop(ground, from, to), from, to })
   const cutAt = (i: number): boolean => cutsOpening(sections[i]!.pose, options.openings)
   const panels: Panel[] = []
   for (let from = 0; from < last;) {
@@ -144,7 +142,7 @@ function panelsOf(ground: Ground, { options, develop }: Job): Panel[] {
       const good = to === last || forced.has(to) || !cutAt(to)
       if (good || cutAt(best.to)) best = longer
     }
-    panels.push(best)
+    panels.push({ ...best, ...finished(best, ground, options) })
     from = best.to
   }
   return panels

@@ -24,11 +24,10 @@ export function longestAcross(stock: Stock): number {
 
 /** Whether a flat fits on a sheet with its grain along the sheet's. */
 export function fitsSheet(flat: Flat, stock: Stock): boolean {
-  const { outline, grain } = squared(flat)
-  const { minX, minY, maxX, maxY } = boundsOf([outline])
+  const { minX, minY, maxX, maxY } = boundsOf([flat.outline.map(squareMove(flat))])
   const { width, height } = roomOn(stock)
   const along = stock.grain === 'long' ? height : width
-  const [x, y] = grain === 0 ? [along, width + height - along] : [width + height - along, along]
+  const [x, y] = squaring(flat).wanted === 0 ? [along, width + height - along] : [width + height - along, along]
   return maxX - minX <= x && maxY - minY <= y
 }
 

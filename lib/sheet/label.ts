@@ -21,10 +21,10 @@ export interface Label {
 export function labelInside(piece: Piece): Label | undefined {
   let found = insides.get(piece)
   if (found === undefined) {
-    found = remembered('label', () => textOf(piece), () => searchInside(piece) ?? NONE)
+    found = remembered('label', () => textOf(piece), () => searchInside(piece) ?? null)
     insides.set(piece, found)
   }
-  return found === NONE ? undefined : found
+  return found ?? undefined
 }
 
 /** What a piece is labelled with: its mark, and the number of layers where there is more than one. */
@@ -101,8 +101,7 @@ function clearance(size: number): number {
 const LONGEST = 32
 const SHORTEST_BROKEN = 6
 
-const NONE = Symbol('no room')
-const insides = new WeakMap<Piece, Label | typeof NONE>()
+const insides = new WeakMap<Piece, Label | null>()
 
 function searchInside(piece: Piece): Label | undefined {
   const clear = keepClear(piece)

@@ -1,3 +1,4 @@
+import { remembered, textOf } from '../memo/remember'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../nest/turn'
 import type { Bounds, Loop, Point } from '../shape/point'
@@ -11,7 +12,7 @@ import { type Box, corners, findRoom, isCard, obstacles, type Obstacles, touches
  */
 export function labelPlaces(piece: Piece): readonly Label[] {
   let found = places.get(piece)
-  if (!found) places.set(piece, (found = labelInside(piece) ? [] : searchPlaces(piece)))
+  if (!found) places.set(piece, (found = labelInside(piece) ? [] : placesFor(piece)))
   return found
 }
 
@@ -29,6 +30,10 @@ export function core(box: Box): Box {
 const SHARED_AIR = 0.3
 
 const places = new WeakMap<Piece, readonly Label[]>()
+
+function placesFor(piece: Piece): Label[] {
+  return remembered('label places', () => textOf(piece), () => searchPlaces(piece))
+}
 
 function searchPlaces(piece: Piece): Label[] {
   const around = boundsOf(piece.outline)

@@ -11,32 +11,49 @@ export interface Store {
   get(key: string): unknown
   /** `value` as JSON. */
   put(key: string, value: unknown): void
+  getBytes(key: string): Uint8Array | undefined
+  putBytes(key: string, bytes: Uint8Array): void
   /** Removes what was not used for longest until all fits into {@link MOST_BYTES}. */
   trim(): void
 }
 
-export const NO_STORE: Store = { get: () => undefined, put() {}, trim() {} }
+export const NO_STORE: Store = {
+  get: () => undefined,
+  put() {},
+  getBytes: () => undefined,
+  putBytes() {},
+  trim() {},
+}
 
 /** Some builds of large models, or many of small ones. */
 export const MOST_BYTES = 64 * 1024 * 1024
 
 export function openStore(folder: string, most = MOST_BYTES): Store {
   let grown = false
-  return {
+  const store: Store = {
     get(key) {
-      const file = fileOf(folder, key)
-      const value = read(file)
-      if (value !== undefined) touch(file)
-      return value
+      const bytes = store.getBytes(key)
+      return bytes && JSON.parse(Buffer.from(bytes).toString('utf8'))
     },
     put(key, value) {
-      grown = write(fileOf(folder, key), JSON.stringify(value)) || grown
+      store.putBytes(key, Buffer.from(JSON.stringify(value)))
+    },
+    getBytes(key) {
+      const file = fileOf(folder, key)
+      const bytes = read(file)
+      if (bytes) touch(file)
+      return bytes
+    },
+    putBytes(key, bytes) {
+      // One entry that takes most of the room would put all others out.
+      if (bytes.length <= most / 2) grown = write(fileOf(folder, key), bytes) || grown
     },
     trim() {
       if (grown) trimTo(folder, most)
       grown = false
     },
   }
+  return store
 }
 
 /** Digest of text or bytes, as keys are made of. */
@@ -45,26 +62,28 @@ export function digest(content: string | Uint8Array): string {
 }
 
 function fileOf(folder: string, key: string): string {
-  return join(folder, `${digest(key)}.json`)
+  return join(folder, digest(key))
 }
 
 /** The digest in front tells a whole entry from one that a crash or a full disk cut off. */
-function read(file: string): unknown {
+function read(file: string): Buffer | undefined {
   try {
-    const text = readFileSync(file, 'utf8')
-    const end = text.indexOf('\n')
-    const body = text.slice(end + 1)
-    return digest(body) === text.slice(0, end) ? JSON.parse(body) : undefined
+    const bytes = readFileSync(file)
+    const end = bytes.indexOf(NEWLINE)
+    const body = bytes.subarray(end + 1)
+    return digest(body) === bytes.toString('latin1', 0, end) ? body : undefined
   } catch {
     return undefined
   }
 }
 
-function write(file: string, body: string): boolean {
+const NEWLINE = 10
+
+function write(file: string, body: Uint8Array): boolean {
   const draft = `${file}.${randomBytes(6).toString('hex')}.tmp`
   try {
     mkdirSync(dirname(file), { recursive: true })
-    writeFileSync(draft, `${digest(body)}\n${body}`)
+    writeFileSync(draft, Buffer.concat([Buffer.from(`${digest(body)}\n`), body]))
     renameSync(draft, file)
     return true
   } catch {
