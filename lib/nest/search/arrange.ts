@@ -14,6 +14,8 @@ export interface ArrangeTask {
   /** A further sheet with its used parts. */
   readonly addSheet: (index: number) => { readonly sheet: NestSheet; readonly items: Item[] }
   readonly gap: number
+  /** Sheets before this one are offcuts, which cost nothing. */
+  readonly firstWhole: number
   readonly random: Random
   /** Positions that may be looked at; the first attempts are made all the same. */
   readonly steps: number
@@ -28,18 +30,21 @@ export interface Arrangement {
 
 /**
  * Fills the sheets in several orders, upwards and sideways, and takes the attempt that needs least card: longest pieces
- * first, for they are hardest to place, then the same with the sizes blurred more and more.
+ * first, for they are hardest to place, then the order that has done best so far, blurred a little or a lot.
  */
 export function arrange(task: ArrangeTask): Arrangement {
   const filler = new Filler(task.kinds, task.gap, cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap))
   let best: Arrangement | undefined
   let least = Infinity
+  let followed: Manner | undefined
   for (let attempt = 0; attempt < FIRST_ATTEMPTS || filler.asked < task.steps; attempt++) {
-    const found = fillAll(task, filler, attempt)
-    const cost = costOf(task.kinds, found)
+    const manner = mannerOf(task, attempt, followed)
+    const found = fillAll(task, filler, manner)
+    const cost = costOf(task.kinds, found, task.firstWhole)
     if (cost < least) {
       least = cost
       best = found
+      followed = manner
     }
     task.onProgress(Math.min(1, Math.max((attempt + 1) / FIRST_ATTEMPTS, filler.asked / task.steps)))
     if (attempt >= MOST_ATTEMPTS) break
@@ -47,9 +52,9 @@ export function arrange(task: ArrangeTask): Arrangement {
   return best!
 }
 
-/** Sheets needed, of the last only the part that cannot be cut off straight; a piece left over outweighs them all. */
-export function costOf(kinds: Kinds, { plans, left }: Arrangement): number {
-  const filled = plans.filter(({ items }) => items.some(({ piece }) => piece))
+/** Whole sheets needed, of the last only the part that cannot be cut off straight; a piece left over outweighs all. */
+export function costOf(kinds: Kinds, { plans, left }: Arrangement, firstWhole: number): number {
+  const filled = plans.filter(({ index, items }) => index >= firstWhole && items.some(({ piece }) => piece))
   const last = filled.at(-1)
   if (!last) return left.length * LEFT_OVER
   return left.length * LEFT_OVER + filled.length - 1 + usedShare(kinds, last) + SPREAD * spreadOf(filled)
@@ -71,18 +76,40 @@ export function spreadOf(plans: readonly Plan[]): number {
   return plans.reduce((sum, { items }) => sum + new Set(items.map(({ piece }) => piece?.group)).size, 0)
 }
 
-function fillAll(task: ArrangeTask, filler: Filler, attempt: number): Arrangement {
+/** What an attempt hangs on. */
+interface Manner {
+  /** By shape: what stands for its size, mm. */
+  readonly sizes: readonly number[]
+  /** By sheet, over and over: whether it is filled sideways. */
+  readonly sideways: readonly boolean[]
+}
+
+/** @param followed the manner of the best attempt so far */
+function mannerOf({ kinds, random }: ArrangeTask, attempt: number, followed: Manner | undefined): Manner {
+  if (attempt < FIRST_ATTEMPTS || !followed) {
+    return { sizes: kinds.shapes.map(longestSide), sideways: WAYS.map(() => attempt % 2 === 1) }
+  }
+  const blur = BLURS[attempt % BLURS.length]!
+  return {
+    // Shapes that came in with a label since then are not offered, so their size does not matter.
+    sizes: kinds.shapes.map((_, i) => (followed.sizes[i] ?? 1) * Math.exp(blur * (random.unit() + random.unit() - 1))),
+    sideways: followed.sideways.map((way) => (random.unit() < TURN_ABOUT ? !way : way)),
+  }
+}
+
+function fillAll(task: ArrangeTask, filler: Filler, { sizes, sideways }: Manner): Arrangement {
   const { kinds, begun } = task
-  const classes = sizeClasses(task, attempt)
+  const classes = sizeClasses(task, sizes)
+  const isSideways = (index: number) => sideways[index % sideways.length]!
   const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / kinds.shapes.length))
   const plans = begun.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
   // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-  for (const plan of plans) filler.lay(plan, isSideways(attempt, plan.index), classes, Infinity)
+  for (const plan of plans) filler.lay(plan, isSideways(plan.index), classes, Infinity)
   const left: NestPiece[] = []
   while (classes.some((list) => list.length > 0)) {
     const plan: Plan = { index: plans.length, ...task.addSheet(plans.length) }
     plans.push(plan)
-    filler.lay(plan, isSideways(attempt, plan.index), classes, patience)
+    filler.lay(plan, isSideways(plan.index), classes, patience)
     if (plan.items.some(({ piece }) => piece !== undefined)) continue
     // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
     const largest = classes.find((list) => list.length > 0)!.shift()!
@@ -93,17 +120,10 @@ function fillAll(task: ArrangeTask, filler: Filler, attempt: number): Arrangemen
   return { plans, left }
 }
 
-/** The first attempts go all one way, the later ones this way or that on each sheet. */
-function isSideways(attempt: number, sheet: number): boolean {
-  return ((attempt >> (attempt < FIRST_ATTEMPTS ? 0 : sheet % 4)) & 1) === 1
-}
-
 /** Largest first; in a class by group, so that what is glued together is printed together. */
-function sizeClasses({ kinds, pieces, random }: ArrangeTask, attempt: number): Waiting[][] {
+function sizeClasses({ kinds, pieces }: ArrangeTask, sizes: readonly number[]): Waiting[][] {
   const groups = new Map<string, number>()
   for (const { group } of pieces) if (!groups.has(group)) groups.set(group, groups.size)
-  const blur = attempt < FIRST_ATTEMPTS ? 0 : BLUR * ((attempt % 3) + 1)
-  const sizes = kinds.shapes.map((shape) => longestSide(shape) * Math.exp(blur * (random.unit() + random.unit() - 1)))
   const size = (at: number) => sizes[kinds.shapeOf[at]!]!
   const level = pieces.map((_, at) => Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS)))
   const group = pieces.map((piece) => groups.get(piece.group)!)
@@ -127,7 +147,7 @@ function longestSide({ turned }: Shape): number {
 /** Cells fine enough for the gap, and not so fine that a large sheet has millions of them. */
 function cellOf({ area }: NestSheet, gap: number): number {
   const long = Math.max(area.maxX - area.minX, area.maxY - area.minY)
-  return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 4, 0.25)))
+  return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 8, 0.25)))
 }
 
 const FIRST_ATTEMPTS = 2
@@ -138,8 +158,13 @@ const LEFT_OVER = 1000
 /** What it costs to have a group on one sheet more, in sheets. */
 const SPREAD = 0.001
 
-/** Standard width that the logarithm of the sizes is blurred by. */
-const BLUR = 0.25
+/** Most that the logarithms of the sizes are blurred by, attempt by attempt. */
+const BLURS = [0.6, 0.15, 0.3, 0.08]
+
+/** How often a sheet is filled the other way than in the attempt that is followed. */
+const TURN_ABOUT = 0.25
+
+const WAYS = [0, 1, 2, 3]
 
 /** How many shapes of one size a sheet may refuse before smaller ones have their turn; of few shapes any number. */
 const LEAST_PATIENCE = 8

@@ -22,6 +22,8 @@ export interface Mask {
  * @param region in cells
  */
 export function rasterize(region: Region): Mask {
+  const only = region.length === 1 ? region[0]! : []
+  if (isUprightBox(only)) return boxMask(only)
   const ys = region.flatMap((loop) => loop.map(([, y]) => y))
   const xs = region.flatMap((loop) => loop.map(([x]) => x))
   const firstRow = firstCell(Math.min(...ys))
@@ -46,6 +48,33 @@ export function rasterize(region: Region): Mask {
     }
   })
   return toSpans(cells, rows, columns, firstRow, firstColumn)
+}
+
+/** Labels are boxes, and there are many places for each. */
+function isUprightBox(loop: Region[number]): boolean {
+  if (loop.length !== 4) return false
+  return loop.every(([x, y], i) => {
+    const [px, py] = loop[(i + 3) % 4]!
+    return Math.abs(x - px) < SLIVER !== Math.abs(y - py) < SLIVER
+  })
+}
+
+function boxMask([a, b, c, d]: Region[number]): Mask {
+  const xs = [a![0], b![0], c![0], d![0]]
+  const ys = [a![1], b![1], c![1], d![1]]
+  const [firstColumn, lastColumn] = [firstCell(Math.min(...xs)), lastCell(Math.max(...xs))]
+  const [firstRow, lastRow] = [firstCell(Math.min(...ys)), lastCell(Math.max(...ys))]
+  const rows = lastRow - firstRow + 1
+  const spans = new Int32Array(2 * rows)
+  const starts = new Int32Array(rows + 1)
+  const order = new Int32Array(rows)
+  for (let row = 0; row < rows; row++) {
+    spans[2 * row] = firstColumn
+    spans[2 * row + 1] = lastColumn
+    starts[row + 1] = 2 * row + 2
+    order[row] = row
+  }
+  return { firstRow, rows, starts, spans, order, widest: lastColumn - firstColumn + 1, tallColumn: firstColumn, tallest: rows }
 }
 
 /** A border that lies on a cell's edge does not reach into the next cell. */

@@ -1,6 +1,6 @@
 import { admit, firstWholeSheet, sheetAt, tooLarge, type Admitted } from '../admit'
 import type { Effort, NestPiece, NestRequest, NestResult, NestSheet, NestStrategy, Placement, Unplaced } from '../nest'
-import { arrange, costOf } from '../search/arrange'
+import { arrange, costOf, usedShare } from '../search/arrange'
 import { Kinds } from '../search/kinds'
 import { Pairs } from '../search/pairs'
 import { fixedItem, toPlacement, type Item, type Plan } from '../search/plan'
@@ -70,6 +70,7 @@ class SheetTask {
       begun: this.plans,
       addSheet: (index) => this.freshSheet(index),
       gap: request.gap,
+      firstWhole: firstWholeSheet(request),
       random: this.random,
       steps: STEPS[request.effort ?? 'normal'].filling * Math.min(pieces.length, MOST_FILLED_AGAIN),
       onProgress,
@@ -81,6 +82,9 @@ class SheetTask {
   reduce(onProgress: (share: number) => void): void {
     const { request } = this
     const { perPiece, most } = STEPS[request.effort ?? 'normal']
+    const last = this.plans.findLast(({ items }) => items.some(({ piece }) => piece))
+    // Preparing the pairs of a sheet costs more than many fillings: it has to look as if a sheet could be saved.
+    if (request.effort !== 'thorough' && last && usedShare(this.kinds, last) > CLEARABLE) return
     const before = this.plans.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
     const after = reduceSheets(this.plans, {
       shapes: this.shapes,
@@ -92,7 +96,7 @@ class SheetTask {
       accept: (plan, items) => this.isSound(plan, items),
       onProgress,
     })
-    const cost = (plans: Plan[]) => costOf(this.kinds, { plans, left: [] })
+    const cost = (plans: Plan[]) => costOf(this.kinds, { plans, left: [] }, firstWholeSheet(request))
     this.plans = cost(after) < cost(before) ? after : before
   }
 
@@ -159,9 +163,12 @@ function progressOf({ onProgress }: NestRequest, total: number): (share: number)
 /** For each piece: positions that filling may look at, questions about overlap that may be asked; and those in all. */
 const STEPS: Record<Effort, { readonly filling: number; readonly perPiece: number; readonly most: number }> = {
   quick: { filling: 0, perPiece: 0, most: 0 },
-  normal: { filling: 30_000, perPiece: 8000, most: 2.4e7 },
+  normal: { filling: 20_000, perPiece: 8000, most: 2.4e7 },
   thorough: { filling: 300_000, perPiece: 120_000, most: 3.6e8 },
 }
+
+/** Share of the last sheet that may be in use for its clearing to be tried short of `thorough`. */
+const CLEARABLE = 0.15
 
 /** Of more pieces than this each gets less: they even out by themselves. */
 const MOST_FILLED_AGAIN = 400
