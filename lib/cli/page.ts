@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { compareText, type Finding, FindingError, sortFindings } from '../finding/finding'
+import { weights } from '../fit/mass'
 import { isRigid } from '../fit/place'
 import { posesOf, type Solid, solidsOf } from '../fit/solid'
 import type { Piece } from '../model/piece'
@@ -47,6 +48,7 @@ export function pageOf(
     sheets: sheetsByStock(stocks, sheets),
     findings,
     solids,
+    ...(outcome.model && { masses: weights(outcome.model) }),
     fileName: (file) => within(workshop.root, file),
     ...(compared && manifest && { changes: changesSince(compared, manifest) }),
     ...(bench?.progress && { progress: bench.progress }),

@@ -51,6 +51,14 @@ export function massOf(model: Pick<Model, 'pieces' | 'stocks' | 'relations' | 'a
   return { ...together(pieces), pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)), assemblies }
 }
 
+/** Mass of one of each piece, g, by mark, wherever it stands. */
+export function weights(model: Pick<Model, 'pieces' | 'stocks' | 'relations'>): Map<string, number> {
+  const glued = layersGlued(model)
+  return new Map(
+    model.pieces.map((piece) => [piece.mark, weightOf(piece, model.stocks.get(piece.stock)!, glued.get(piece.mark) ?? 0)]),
+  )
+}
+
 /** Several masses as one: their sum at their common centre of gravity. */
 export function together(masses: readonly Mass[]): Mass {
   let [mass, unplaced, x, y, z] = [0, 0, 0, 0, 0]
@@ -68,15 +76,19 @@ export function together(masses: readonly Mass[]): Mass {
 }
 
 function pieceMass(piece: Piece, stock: Parameters<typeof solidsOf>[1] & { grammage: Figure }, extraGlue: number): PieceMass {
-  const { mark, assembly, plies, copies } = piece
-  const card = cardArea(piece)
-  const lines = plies - 1 + (piece.form?.kind === 'turned' ? 1 : 0)
-  const each = (card * (plies * stock.grammage.value + lines * GLUE.value) + extraGlue) / 1e6
+  const { mark, assembly, copies } = piece
+  const each = weightOf(piece, stock, extraGlue)
   const standing = posesOf(piece).every(isRigid) ? solidsOf(piece, stock) : []
   const centres = standing.map(centreOf)
   const [x, y, z] = [0, 1, 2].map((k) => centres.reduce((sum, centre) => sum + centre[k]!, 0) / centres.length) as [number, number, number]
   const unplaced = each * Math.max(0, copies - centres.length)
   return { mark, assembly, each, mass: each * copies, unplaced, ...(centres.length > 0 && { at: [x, y, z] as const }) }
+}
+
+function weightOf(piece: Piece, { grammage }: { grammage: Figure }, extraGlue: number): number {
+  const { plies, form } = piece
+  const lines = plies - 1 + (form?.kind === 'turned' ? 1 : 0)
+  return (cardArea(piece) * (plies * grammage.value + lines * GLUE.value) + extraGlue) / 1e6
 }
 
 function cardArea({ outline, openings }: Piece): number {

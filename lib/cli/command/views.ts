@@ -1,3 +1,4 @@
+import { massOf } from '../../fit/mass'
 import { drawExploded } from '../../sheet/explodedView'
 import { svgOf } from '../../sheet/svg'
 import { drawThreeView } from '../../sheet/threeView'
@@ -15,7 +16,8 @@ export async function views(request: Request, manner: Manner): Promise<number> {
   const workshop = openWorkshop(request)
   const standing = standModel(workshop, request, manner)
   if (!standing) return EXIT.findings
-  const { model, solids } = standing
+  const { model, pieces, solids } = standing
+  const { at: centre } = massOf({ ...model, pieces })
   const title = `${model.title} ${model.scale.name}`
   const what = assembly ?? 'whole model'
   const name = `${exploded ? 'exploded' : 'views'}${assembly === undefined ? '' : `-${assembly.replaceAll('/', '-')}`}.svg`
@@ -26,6 +28,7 @@ export async function views(request: Request, manner: Manner): Promise<number> {
         what,
         solids,
         ratio: model.scale.ratio,
+        ...(centre && { centre }),
         enlarged: enlarge,
       })
   process.stdout.write(`${writeDrawing(workshop, model.name, file, name, svgOf(drawing))}: ${solids.length} pieces\n`)
