@@ -1,8 +1,9 @@
+import { once } from 'node:events'
 import { appendFileSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildCommand, contents, emptyFolder, project } from '../helpers/command'
+import { buildCommand, cardwright as newProcess, contents, emptyFolder, project, startCardwright } from '../helpers/command'
 import { commandInProcess } from '../helpers/inProcess'
 import { openStore } from '../../lib/cli/cache/store'
 
@@ -190,7 +191,7 @@ function* edits(seed: number, count: number): Generator<{ edit: (folder: string)
 describe('the result is that of working all out anew, whatever was edited', () => {
   test('with the cache on disk, in one command after another', async () => {
     const [cached, fresh] = [project('wing'), project('wing')]
-    for (const { edit, words } of edits(3, 12)) {
+    for (const { edit, words } of edits(3, 8)) {
       for (const folder of [cached, fresh]) edit(folder)
       const again = ['build', '--no-types', '--json', ...words]
       for (const _ of ['after the edit', 'with nothing changed']) {
@@ -201,6 +202,31 @@ describe('the result is that of working all out anew, whatever was edited', () =
       }
     }
     expect(readdirSync(cached)).toContain('.cache')
+  })
+
+  test('with the cache on disk, in one process after another', () => {
+    const [cached, fresh] = [project('wing'), project('wing')]
+    for (const { edit } of edits(7, 3)) {
+      for (const folder of [cached, fresh]) edit(folder)
+      const again = ['build', '--no-types', '--json']
+      const [a, b] = [newProcess(cached, again), newProcess(fresh, [...again, '--no-cache'])]
+      expect(a).toEqual(b)
+      expect(a.code).toBe(0)
+      expect(contents(join(cached, 'out'))).toEqual(contents(join(fresh, 'out')))
+    }
+  })
+
+  test('with two builds of one project at once, and nothing torn is left', async () => {
+    const [shared, fresh] = [project('wing'), project('wing')]
+    for (const folder of [shared, fresh]) settle(folder)
+    const both = [1, 2].map(() => startCardwright(shared, ['build', '--no-types']))
+    const codes = await Promise.all(both.map(async (child) => (await once(child, 'close'))[0] as number))
+    expect(codes).toEqual([0, 0])
+    await cardwright(fresh, ['build', '--no-types', '--no-cache'])
+    expect(contents(join(shared, 'out'))).toEqual(contents(join(fresh, 'out')))
+    expect(readdirSync(join(shared, '.cache/cardwright')).filter((name) => name.endsWith('.tmp'))).toEqual([])
+    const { stdout } = await cardwright(shared, ['build', '--no-types'])
+    expect(stdout).toContain('nothing has changed')
   })
 
   test('with what a watch keeps from one build to the next', async () => {
@@ -215,6 +241,40 @@ describe('the result is that of working all out anew, whatever was edited', () =
     }
   })
 })
+
+describe('files whose types are good', () => {
+  test('are not looked through again, until one of them or one that they import changes', async () => {
+    const folder = project('good')
+    settle(folder)
+    const check = async () => {
+      const { code, started } = await withThreads(() => cardwright(folder, ['build']))
+      return { code, started }
+    }
+    expect([await check(), await check()]).toEqual([{ code: 0, started: 1 }, { code: 0, started: 0 }])
+    write(folder, PLAN, "export const beam = 'wide'\n")
+    expect([await check(), await check()]).toEqual([{ code: 1, started: 1 }, { code: 1, started: 1 }])
+    write(folder, PLAN, 'export const beam = 3.1\n')
+    expect([await check(), await check()]).toEqual([{ code: 0, started: 1 }, { code: 0, started: 0 }])
+  })
+})
+
+/** Counts the threads that a command starts. */
+async function withThreads<T extends object>(work: () => Promise<T>): Promise<T & { started: number }> {
+  const threads = createRequire(__filename)('node:worker_threads') as { Worker: new (...words: never[]) => object }
+  const { Worker } = threads
+  let started = 0
+  threads.Worker = class extends Worker {
+    constructor(...words: never[]) {
+      super(...words)
+      started++
+    }
+  }
+  try {
+    return { ...(await work()), started }
+  } finally {
+    threads.Worker = Worker
+  }
+}
 
 /** What `build --watch` does at each save, without waiting for the file system to tell. */
 function watcher(folder: string): () => unknown {
