@@ -152,14 +152,6 @@ error: Object literal may only specify known properties, and 'plys' does not exi
     expect(cardwright(project('type-error'), ['check', '--no-types']).stderr).not.toContain('TS2322')
   })
 
-  test('files found good are remembered, and checked again once one of them changes', () => {
-    const folder = project('good')
-    expect(cardwright(folder, ['check']).code).toBe(0)
-    expect(cardwright(folder, ['check']).code).toBe(0)
-    writeFileSync(join(folder, 'parts/tug/plan.ts'), 'export const beam: string = 3.2\n')
-    expect(cardwright(folder, ['check']).stderr).toContain('parts/tug/plan.ts:1:14 (type)')
-  })
-
   test("Node's types are there for files that use Node", () => {
     const folder = withPackages(project('good'))
     const source = [
