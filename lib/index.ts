@@ -39,7 +39,7 @@ export { hullFrame } from './section/hullFrame'
 export { table, taper } from './section/lines'
 
 // pieces, families, models
-export { type At, type Draft, type OpeningMaker, piece } from './model/draft'
+export { type At, type Draft, type OpeningMaker, piece, placed } from './model/draft'
 export { type Family, type Made, type StationInfo, family, mirrored, single } from './model/family'
 export { type LighteningOptions, lightening } from './model/lightening'
 export { type Place, plane } from './model/plane'

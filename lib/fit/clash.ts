@@ -1,6 +1,7 @@
 import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import type { Finding } from '../finding/finding'
 import { faceNormal } from '../craft/space'
+import type { Relation } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
 import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
@@ -8,7 +9,8 @@ import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSl
 /**
  * Two pieces clash where they share more than this, mm³, and it goes deeper than this share of the thinner card. What is
  * less is put down to the simplifications of the solids, to flattened curves (0.01 mm) and to the card itself, which
- * gives by as much under the thumb (common practice, no source).
+ * gives by as much under the thumb (common practice, no source). Where a joint was allowed to be open further, as a skin
+ * over many frames is, that holds instead.
  */
 export const CLASH = { volume: 0.1, share: 0.5 } as const
 
@@ -24,9 +26,14 @@ export interface Clash {
   readonly at: Vector
 }
 
-export function clashesOf(scene: Scene): Clash[] {
+export function clashesOf(scene: Scene, relations: readonly Relation[] = []): Clash[] {
+  const within = new Map<string, number>()
+  for (const relation of relations) {
+    if (relation.kind === 'join' && relation.within) within.set(`${relation.a} ${relation.b}`, relation.within)
+  }
+  const given = (a: Standing, b: Standing): number => within.get(a.mark < b.mark ? `${a.mark} ${b.mark}` : `${b.mark} ${a.mark}`) ?? 0
   return scene.pairs.flatMap(([a, b]) => {
-    const clash = a.mark === b.mark && a.copy === b.copy ? undefined : clashOf(a, b, scene)
+    const clash = clashOf(a, b, given(a, b), scene)
     return clash ? [clash] : []
   })
 }
@@ -56,8 +63,8 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
   )
 }
 
-function clashOf(a: Standing, b: Standing, { body }: Scene): Clash | undefined {
-  const deep = CLASH.share * Math.min(a.thickness, b.thickness)
+function clashOf(a: Standing, b: Standing, within: number, { body }: Scene): Clash | undefined {
+  const deep = Math.max(within, CLASH.share * Math.min(a.thickness, b.thickness))
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   const [p, q] = [body(a), body(b)]
   if (!p || !q) return undefined

@@ -130,7 +130,13 @@ function panelsOf({ points, triangles }: FlatMesh, folds: readonly Fold[], slive
     const key = `${left} ${right} ${fold}`
     if (left !== right) hinges.set(key, { left, right, fold, length: length + (hinges.get(key)?.length ?? 0) })
   }
-  return { panel, count, hinges: [...hinges.values()].filter((hinge) => hinge.length > sliver) }
+  // Folds go on a little, so that of neighbours in one line two may join the same panels: the longer one is meant.
+  const all = [...hinges.values()].filter((hinge) => hinge.length > sliver)
+  const joins = (one: Hinge, other: Hinge): boolean =>
+    Math.min(one.left, one.right) === Math.min(other.left, other.right) &&
+    Math.max(one.left, one.right) === Math.max(other.left, other.right)
+  const longest = all.filter((one) => !all.some((other) => joins(one, other) && other.length > one.length))
+  return { panel, count, hinges: longest }
 }
 
 function lies({ from, way, length }: Fold, [x, y]: Point): boolean {

@@ -7,8 +7,8 @@ import type { Vector } from '../shape/pose'
 import { boxesApart } from './nearPairs'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
-/** How much further than its stocks' fit a piece may go into a slot, mm: flattened curves, and slots cut to a hair. */
-const SLACK = 0.25
+/** How much further than its stocks' fit a piece may go into a slot, mm: flattened curves, and slots with round ends. */
+const SLACK = 0.6
 
 /** Longest way that is looked for, mm, and how finely. */
 const FARTHEST = 16

@@ -19,7 +19,7 @@ export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'
   const model = { ...given, pieces: given.pieces.filter((piece) => !isJig(piece)) }
   const scene = sceneOf(model, kernel)
   try {
-    const clashes = clashesOf(scene)
+    const clashes = clashesOf(scene, model.relations)
     return sortFindings([
       ...placeFindings(model.pieces),
       ...openFolds(model, scene),

@@ -44,7 +44,8 @@ export function tabEdge(piece: Piece, ends: EdgeEnds, site: CallSite): TabEdge {
 export function withTabs(piece: Piece, { rest }: TabEdge, run: TabRun, options: TabFold): Piece {
   const { fold = 'mountain', angle = 90 } = options
   const scores = run.folds.map((line): Score => ({ fold, line, angle }))
-  return { ...piece, outline: [...run.edge, ...rest], scores: [...piece.scores, ...scores] }
+  const form = piece.form ?? { kind: 'folded' }
+  return { ...piece, outline: [...run.edge, ...rest], scores: [...piece.scores, ...scores], form }
 }
 
 /** In the axes of the piece as it is printed: of a port piece the mirror image, which also runs the other way. */

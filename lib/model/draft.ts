@@ -144,6 +144,11 @@ export class Draft {
     return this.#with({ poses })
   }
 
+  /** A point of the panel that the place is of, where the piece is folded; the largest panel where it is not said. */
+  base(at: At): Draft {
+    return this.#with({ form: { kind: 'folded', base: point(at) } })
+  }
+
   /** A word to the builder, printed in the lists. */
   note(text: string): Draft {
     return this.#with({ notes: [...this.state.notes, text] })
@@ -172,6 +177,11 @@ export class Draft {
   #with(change: Partial<DraftState>): Draft {
     return new Draft({ ...this.state, ...change })
   }
+}
+
+/** Every piece of a record at the same place, as the strips of a tyre and its hub are. */
+export function placed<T extends Readonly<Record<string, Draft>>>(made: T, ...poses: Pose[]): Record<keyof T, Draft> {
+  return Object.fromEntries(Object.entries(made).map(([name, one]) => [name, one.place(...poses)])) as Record<keyof T, Draft>
 }
 
 function regionOf(shape: Shape, word: string): Region {

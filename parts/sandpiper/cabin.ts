@@ -1,4 +1,5 @@
 import {
+  type Vector,
   ZERO,
   assembly,
   bench,
@@ -23,20 +24,28 @@ const lip = full.m(0.14)
 const seatHeight = full.m(0.42)
 const fromCentre = full.m(0.38)
 
+/** The floor is of two plies, its middle at its height. */
+const floorTop = floorHeight.plus(bench.plies('folder')).plus(bench.mm(0.01))
+const seatTop = floorTop.plus(seatHeight)
+
+/** How far a back leans aft, degrees from the pan's plane. */
+const lean = 78
+const along: Vector = [Math.cos((lean * Math.PI) / 180), 0, Math.sin((lean * Math.PI) / 180)]
+
 /**
  * Ten rows of one seat to either side of the gangway. Each seat is four folded or flat parts: lip, pan and back from
  * one blank, a box below it, a pair of arm rests and a head rest.
  */
-const seats = family('SE', stations.pitch(10, full.m(5.3), full.m(0.6)), (x) => ({
+const seats = family('SE', stations.pitch(10, full.m(5.16), full.m(0.52)), (x) => ({
   PAN: folded(
     { stock: 'folder', grain: 'across', measured: 'printed' },
     panel(
       'pan',
       rectangleFrom(ZERO, ZERO, pan, width),
       { edge: 'left', mountain: 80, onto: 'right', panel: panel('lip', rectangleFrom(ZERO, ZERO, lip, width)) },
-      { edge: 'right', valley: 78, onto: 'left', panel: panel('back', seatBack()) },
+      { edge: 'right', valley: lean, onto: 'left', panel: panel('back', seatBack()) },
     ),
-  ).place(plane.level(floorHeight.plus(seatHeight), { x, y: fromCentre })),
+  ).place(plane.level(seatTop.minus(bench.plies('folder', 0.5)), { x, y: fromCentre })),
   BOX: tray({
     stock: 'folder',
     length: pan.times(0.85),
@@ -46,17 +55,28 @@ const seats = family('SE', stations.pitch(10, full.m(5.3), full.m(0.6)), (x) => 
     tab: bench.mm(1.6),
   })
     .place(
-      plane.level(floorHeight.plus(seatHeight).minus(bench.plies('folder')), {
+      plane.level(seatTop.minus(bench.plies('folder', 1.5)), {
         x: x.plus(pan.times(0.08)),
         y: fromCentre.plus(width.times(0.1)),
       }),
     )
     .note('Glue the tabs behind the ends; the bottom comes up, under the pan.'),
-  ARM: piece({ stock: 'divider', copies: 2, grain: 'along' }).outline(armRest()),
+  ARM: piece({ stock: 'divider', copies: 2, grain: 'along' })
+    .outline(armRest())
+    .place(...[fromCentre.plus(halfArm), fromCentre.plus(width).minus(halfArm)].map((y) => plane.spanwise(y, { x, z: seatTop }))),
   HEAD: piece({ stock: 'folder', plies: 2 }).outline(
     rectangleFrom(ZERO, ZERO, full.m(0.3), full.m(0.22)).filleted(full.m(0.08)),
+  ).place(
+    plane.moved(plane.at([x.plus(pan), fromCentre, seatTop], [0, 1, 0], along), {
+      x: full.m(0.09),
+      y: full.m(0.4),
+      out: bench.plies('folder').plus(bench.mm(0.01)).negative(),
+    }),
   ),
 }))
+
+/** Half the card of an arm rest. */
+const halfArm = bench.plies('divider', 0.5)
 
 /** The back lies to the right of its fold, its upper corners rounded. */
 function seatBack() {

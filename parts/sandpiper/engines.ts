@@ -10,6 +10,7 @@ import {
   gores,
   mirrored,
   piece,
+  placed,
   plane,
   rectangle,
   single,
@@ -22,7 +23,11 @@ import {
 } from 'cardwright'
 
 const outboard = full.m(2.6)
-const height = full.m(3.6)
+const height = full.m(3.9)
+
+/** A place on the axis of the engine, aft of the fire wall. */
+const onAxis = (aft: Length, below: Length = ZERO) => plane.frame(foremost.plus(aft), { y: outboard, z: height.minus(below) })
+const lip = full.m(-0.34)
 const foremost = full.m(3.9)
 
 const breadth = table([
@@ -63,13 +68,21 @@ const cowl = single('CW', () =>
     profile: quarter(full.m(0.24), full.m(0.44), full.m(0.62)),
     gap: bench.mm(0.15),
     skirt: full.m(0.4),
-  }).note('Roll the ring, glue it, then draw the petals in over a ball.'),
+  })
+    .place(onAxis(lip))
+    .note('Roll the ring, glue it, then draw the petals in over a ball.'),
 )
 
 /** The exhaust collector: three plies of strip round the ring of the cowling. */
 const collector = single('XR', () =>
-  wrapped({ stock: 'folder', length: full.m(0.62).times(2 * Math.PI), width: bench.mm(2), plies: 3 }),
+  placed(
+    wrapped({ stock: 'folder', length: full.m(0.62).times(2 * Math.PI), width: bench.mm(2), plies: 3 }),
+    onAxis(lip.plus(full.m(0.44))),
+  ),
 )
+
+/** The tip of the spinner, which ends before the mouth of the cowling. */
+const boss = lip.minus(full.m(0.47))
 
 const spinner = single('SN', () =>
   gores({
@@ -77,22 +90,36 @@ const spinner = single('SN', () =>
     profile: quarter(full.m(0.36), ZERO, full.m(0.19)),
     gap: bench.mm(0.15),
     skirt: bench.mm(1.5),
-  }),
+  }).place(onAxis(boss)),
 )
 
 /** The tail of the nacelle, and the trunk that brings air to the engine from a square mouth. */
 const tailCone = single('EC', () =>
-  cone({ stock: 'folder', bottom: full.m(0.62), top: full.m(0.24), height: full.m(0.5), measured: 'outside' }),
+  cone({ stock: 'folder', bottom: full.m(0.62), top: full.m(0.24), height: full.m(0.5), measured: 'outside' }).place(
+    onAxis(full.m(2.6).plus(bench.plies('divider', 0.5))),
+  ),
 )
 const trunk = single('ET', () =>
-  transition({ stock: 'folder', width: full.m(0.46), depth: full.m(0.4), diameter: full.m(0.36), height: full.m(0.4) }),
+  transition({ stock: 'folder', width: full.m(0.46), depth: full.m(0.4), diameter: full.m(0.36), height: full.m(0.4) }).place(
+    onAxis(full.m(0.18), full.m(0.82)),
+  ),
 )
+
+/** A blade stands on the ring of the spinner, set at 25°. */
+const bladeAt = (turned: number) => {
+  const [cos, sin] = [Math.cos((turned * Math.PI) / 180), Math.sin((turned * Math.PI) / 180)]
+  const [set, flat] = [Math.sin((25 * Math.PI) / 180), Math.cos((25 * Math.PI) / 180)]
+  const out = full.m(0.19 + 0.75)
+  const place = [foremost.plus(boss).plus(full.m(0.4)), outboard.plus(out.times(cos)), height.plus(out.times(sin))] as const
+  return plane.at(place, [0, cos, sin], [set, -sin * flat, cos * flat])
+}
 
 /** One blade of a three-bladed airscrew. */
 const blade = single('AB', () =>
   piece({ stock: 'folder', grain: 'along', copies: 3, plies: 2 })
     .outline(rectangle(full.m(1.5), full.m(0.2)).filleted(full.m(0.09)))
     .datum([full.m(-0.7), ZERO], [full.m(0.7), ZERO])
+    .place(...[90, 210, 330].map(bladeAt))
     .note('Twist over a finger while the glue is wet.'),
 )
 

@@ -18,6 +18,7 @@ import {
   table,
 } from 'cardwright'
 import { survey } from './subject'
+import { undersideAt } from './wing'
 
 export const { floatAt, floatOutboard: outboard, floatBottom: bottom } = survey
 const { floatLength: length, floatHeight: height } = survey
@@ -52,12 +53,15 @@ const keel = single('OK', () => {
     .place(plane.spanwise(outboard, { x: floatAt, z: bottom }))
 })
 
-/** Two struts to the wing. */
-const struts = single('OS', () =>
-  piece({ stock: 'divider', grain: 'along', plies: 2, copies: 2 })
-    .outline(rectangle(full.m(1.9), full.m(0.14)))
-    .note('Round the edges after laminating.'),
-)
+/** Two struts a side from the keel to the wing, before and behind its front spar. */
+const struts = single('OS', () => {
+  const foot = bottom.plus(height).minus(bench.plies('folder'))
+  const run = undersideAt(full.m(6.4), outboard).minus(foot)
+  return piece({ stock: 'divider', grain: 'along', plies: 2, copies: 2 })
+    .outline(rectangle(run, full.m(0.14)))
+    .place(...[6.2, 6.6].map((x) => plane.at([full.m(x), outboard, foot.plus(run.times(0.5))], [0, 0, 1], [1, 0, 0])))
+    .note('Round the edges after laminating.')
+})
 
 export const floatAssembly = () => {
   const [frames, keels] = interlock(mirrored(floatFrames), mirrored(keel), { upper: 'second', end: 'relief' })

@@ -44,15 +44,18 @@ const frameStations = stations.even(26, full.m(0.6), full.m(16.6))
 
 const skin = bench.plies('folder')
 
+/** Where the floor lies on the frames: it is of two plies, its middle at its height. */
+const floorBed = floorHeight.minus(bench.plies('folder')).minus(bench.mm(0.01))
+
 /** Width of the ring that a frame leaves. */
 const ring = bench.mm(3.6)
 
 const hullFrames = family('HF', frameStations, (x) => {
   const outer = hullSection(x).inset(skin)
   const inner = outer.inset(ring)
-  const below = rectangleFrom(full.m(-3), full.m(-1), full.m(3), floorHeight)
-  const bilge = inner.intersect(below)
-  const cabin = inner.minus(below.offset(bench.mm(1)))
+  const below = (height: Length) => rectangleFrom(full.m(-3), full.m(-1), full.m(3), height)
+  const bilge = inner.intersect(below(floorBed.minus(bench.mm(1))))
+  const cabin = inner.minus(below(floorBed))
   return piece({ stock: 'divider', grain: 'across' })
     .outline(outer)
     .cut(...rounded(cabin, bench.mm(0.6)), ...(bilge.area > 60 ? bilgeHoles(bilge) : []))
@@ -86,6 +89,9 @@ const keels = family('KE', stations.at(full.m(0.4), keelJoint), (from, { number 
     .place(plane.spanwise(ZERO))
 })
 
+/** From the middle of the keel to that of card glued to its face. */
+const besideKeel = bench.plies('divider').plus(bench.plies('folder', 0.5)).plus(bench.mm(0.03))
+
 /** Joins the two lengths of the keel, on either face, between the frames beside the joint. */
 const keelJoiners = single('KJ', () => {
   const low = lines.keel(keelJoint).plus(skin)
@@ -98,7 +104,7 @@ const keelJoiners = single('KJ', () => {
       [keelJoint, high],
     ],
     width: bench.mm(8),
-  })
+  }).place(...[1, -1].map((side) => plane.spanwise(besideKeel.times(side))))
 })
 
 /**
@@ -133,21 +139,21 @@ const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10
     .place(plane.frame(x.plus(bench.plies('divider'))))
 })
 
-/** A hatch in the gangway of each floor panel gives on to the bilge. */
-const hatch = () => rectangle(full.m(0.7), full.m(0.44))
+/** A hatch in the gangway of each floor panel gives on to the bilge between two frames. */
+const hatch = () => rectangle(full.m(0.34), full.m(0.44))
 
-/** The cabin floor in panels of four bays, each resting on five frames. */
+/** The cabin floor in panels of four bays, each resting on five frames, between their sides. */
 const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).times(4)), (x) => {
   const length = full.m(0.64).times(4)
   const xs = [0, 0.25, 0.5, 0.75, 1].map((t) => x.plus(length.times(t)))
-  const half = (at: Length) => hullSection(at).inset(bench.plies('folder', 2)).spanAcross(floorHeight).to
+  const half = (at: Length) => hullSection(at).inset(skin.plus(ring)).spanAcross(floorBed).to.minus(bench.mm(0.2))
   const edge = [
     ...xs.map((at) => [at.minus(x), half(at).negative()] as const),
     ...xs.toReversed().map((at) => [at.minus(x), half(at)] as const),
   ]
   return piece({ stock: 'folder', grain: 'across', plies: 2 })
     .outline(polygon(...edge))
-    .openings(hatch().moved(length.times(0.5), ZERO))
+    .openings(hatch().moved(length.times(0.375), ZERO))
     .datum([ZERO, ZERO], [length, ZERO])
     .place(plane.level(floorHeight, { x }))
 })

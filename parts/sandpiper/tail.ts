@@ -21,7 +21,7 @@ const tailAt = full.m(14.6)
 const tailHeight = full.m(3.1)
 const tailSpan = full.m(3.6)
 const tailChord = (y: Length): Length => between(full.m(2), full.m(1.3), y.over(tailSpan))
-const finFoot = full.m(2.4)
+const finFoot = full.m(2.43)
 const finHeight = full.m(2.2)
 const finChord = (z: Length): Length => between(full.m(2.3), full.m(1.3), z.over(finHeight))
 
@@ -66,6 +66,15 @@ const finSpar = single('FP', () =>
   taperedSpar(finHeight, finChord).place(plane.at([finAt, ZERO, finFoot], [0, 0, 1], [0, 1, 0])),
 )
 
+/** The rudder stands on the tails of the fin's ribs, as they run. */
+const hinge = () => {
+  const tailOf = (z: Length) => finAt.minus(finChord(z).times(sparShare)).plus(section(finChord(z)).spanAcross(ZERO).to)
+  const [low, high] = [full.m(0.15), full.m(2.1)]
+  const rake = tailOf(high).minus(tailOf(low)).over(high.minus(low))
+  const foot = tailOf(low).minus(low.times(rake))
+  return plane.at([foot.plus(bench.mm(0.05)), ZERO, finFoot], [1, 0, -rake], [rake, 0, 1])
+}
+
 /** The rudder post carries the hinges: three lugs below a plain strip. */
 const rudder = single('RU', () =>
   piece({ stock: 'folder', grain: 'across', plies: 2 })
@@ -73,7 +82,8 @@ const rudder = single('RU', () =>
       polygon([ZERO, ZERO], [full.m(1), full.m(0.1)], [full.m(0.7), finHeight], [ZERO, finHeight]).filleted(full.m(0.2)),
     )
     .openings(lightening({ count: 3, web: bench.mm(2), from: 0.1, to: 0.9, least: bench.mm(2) }))
-    .datum([full.m(0.08), full.m(0.2)], [full.m(0.08), finHeight.minus(full.m(0.2))]),
+    .datum([full.m(0.08), full.m(0.2)], [full.m(0.08), finHeight.minus(full.m(0.2))])
+    .place(hinge()),
 )
 
 export const tailAssembly = () => {

@@ -1,7 +1,9 @@
 import {
   type Length,
   type Place,
+  type Pose,
   type Shape,
+  type Vector,
   ZERO,
   aerofoil,
   angleTemplate,
@@ -28,6 +30,7 @@ import {
   stations,
   stringers,
 } from 'cardwright'
+import { hullSection } from './hull'
 import { chordAt, leadingEdgeAt, semiSpan, wing, wingHeightAt } from './subject'
 
 /** The section at a distance from the centre line, thinning from root to tip. */
@@ -38,6 +41,10 @@ const sectionAt = (y: Length): Shape =>
 const insideAt = (y: Length): Shape => sectionAt(y).inset(bench.plies('folder'))
 
 const ribStations = stations.even(16, full.m(0.8), full.m(11.9))
+
+/** Height of the wing's underside, skin and all. */
+export const undersideAt = (x: Length, y: Length): Length =>
+  wingHeightAt(y).plus(sectionAt(y).spanAt(x.minus(leadingEdgeAt(y))).from)
 
 export const wingRibs = family('WR', ribStations, (y) => {
   const chord = chordAt(y)
@@ -93,19 +100,47 @@ const frontSpar = () =>
 
 const rearSpar = () => mirrored(spar('RS', wing.rearSpar))
 
+/** How a strut rises outwards from the hull's side, and where from: to the wing's underside at either spar. */
+const strutRise: Vector = [0, 0.8885, 0.4589]
+const strutFoot = full.m(0.75)
+
 const strutStations = stations.at(wing.quarterChordAt.plus(full.m(0.1)), wing.quarterChordAt.plus(full.m(1.1)))
 
 /** Bracing struts to the hull, two a side, streamlined by three plies. */
-const struts = family('ST', strutStations, () => {
+const struts = family('ST', strutStations, (x) => {
   const length = full.m(5.1)
   const width = full.m(0.24)
   return piece({ stock: 'divider', grain: 'along', plies: 3, copies: 1 })
     .outline(rectangle(length, width).chamfered(width.times(0.3)))
+    .place(plane.moved(plane.at([x, hullSection(x).spanAcross(strutFoot).to.plus(bench.mm(0.2)), strutFoot], strutRise, [1, 0, 0]), { x: length.times(0.5) }))
     .note('Glue the edge strip round it once the plies are dry.')
 })
 
 /** Corner plates between the root ribs and both spars, above and below. */
-const gussets = single('WG', () => gusset({ stock: 'folder', copies: 16, legs: [bench.mm(4), bench.mm(4)] }))
+const gussets = single('WG', () =>
+  gusset({ stock: 'folder', copies: 16, legs: [bench.mm(4), bench.mm(4)] }).place(...gussetPlaces()),
+)
+
+/** In the corners that a root rib makes with both spars, before and behind, inboard and outboard faces of the rib turn about. */
+const gussetPlaces = (): Pose[] => {
+  const root = ribStations[0]!.at
+  const rib = bench.plies('divider', 0.5)
+  const [front, rear] = [wing.frontSpar, wing.rearSpar]
+  return [1, -1].flatMap((side) =>
+    [front, rear].flatMap((share) =>
+      [0.8, 0.2].flatMap((height) =>
+        [1, -1].map((way) => {
+          // The rear spar is swept: a square corner stands a little off it.
+          const spar = share === front ? frontSparThickness.times(0.5) : rib.plus(bench.mm(0.12))
+          const { from, to } = insideAt(root).spanAt(chordAt(root).times(share))
+          const x = leadingEdgeAt(root).plus(chordAt(root).times(share)).plus(spar.times(way))
+          const z = wingHeightAt(root).plus(from).plus(to.minus(from).times(height))
+          return plane.at([x, root.plus(rib).times(side), z], [way, 0, 0], [0, side, 0])
+        }),
+      ),
+    ),
+  )
+}
 
 /** Stringers of doubled folder card lie flat on both surfaces between the spars. */
 const wingStringers = () =>

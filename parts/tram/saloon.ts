@@ -1,4 +1,5 @@
 import {
+  type Length,
   ZERO,
   assembly,
   bench,
@@ -10,6 +11,7 @@ import {
   mirrored,
   panel,
   piece,
+  placed,
   plane,
   polygon,
   rectangle,
@@ -21,10 +23,18 @@ import {
   tray,
   tube,
 } from 'cardwright'
-import { bay, floorHeight, survey, width } from './subject'
+import { bay, bays, crown, floorHeight, survey, width } from './subject'
 
 const { seatWidth, seatDepth: depth, seatHeight: height, seatBack: backHeight } = survey
-const rows = stations.pitch(11, bay.times(1.6), bay)
+
+/** Between the hoops: of the saloon's bays all but the last has a row. */
+const rows = stations.pitch(11, bay.times(1.225), bay)
+
+const floorTop = floorHeight.plus(bench.plies('folder', 2)).plus(bench.mm(0.03))
+const card = bench.plies('folder')
+const seatAt = width.times(0.5).minus(seatWidth).minus(full.m(0.06))
+const panTop = floorTop.plus(height).plus(card)
+
 
 /**
  * Reversible seats: the back swings over on two links to face the other way at the terminus. Each seat is a folded
@@ -32,6 +42,8 @@ const rows = stations.pitch(11, bay.times(1.6), bay)
  */
 const seats = family('RS', rows, (x, { number }) => {
   const turn = full.m(0.08)
+  const backAt = x.plus(number % 2 === 0 ? depth.minus(full.m(0.12)) : full.m(0.12))
+  const ends = [seatAt.minus(linkOut), seatAt.plus(seatWidth).plus(linkOut)]
   return {
     PAN: folded(
       { stock: 'folder', grain: 'along', measured: 'outside' },
@@ -53,18 +65,32 @@ const seats = family('RS', rows, (x, { number }) => {
         { edge: 'bottom', mountain: 90, tab: bench.mm(1.8) },
         { edge: 'top', mountain: 90, tab: bench.mm(1.8) },
       ),
-    ).place(plane.level(floorHeight.plus(height), { x, y: width.times(0.5).minus(seatWidth).minus(full.m(0.06)) })),
+    ).place(plane.level(panTop.minus(card.times(0.5)), { x, y: seatAt })),
     BACK: piece({ stock: 'folder', grain: 'along' })
       .outline(rectangleFrom(ZERO, ZERO, backHeight.times(2), seatWidth).filleted(full.m(0.05)))
       .mountain([backHeight, ZERO], [backHeight, seatWidth], 174)
+      .base([backHeight.times(0.5), seatWidth.times(0.5)])
+      .place(
+        number % 2 === 0
+          ? plane.at([backAt, seatAt, panTop], [0, 0, 1], [0, 1, 0])
+          : plane.at([backAt, seatAt.plus(seatWidth), panTop], [0, 0, 1], [0, -1, 0]),
+      )
       .note(number % 2 === 0 ? 'Glue with the back to the rear.' : 'Glue with the back to the front.'),
     LINK: piece({ stock: 'divider', copies: 2 })
       .outline(rectangle(full.m(0.4), bench.mm(1.8)).filleted(bench.mm(0.8)))
       .datum([full.m(-0.16), ZERO], [full.m(0.16), ZERO])
+      .place(...ends.map((y) => plane.at([backAt, y, panTop.plus(full.m(0.1))], [0, 0, 1], [1, 0, 0])))
       .note('Prick the two pivots at the ends of the line.'),
-    LEG: piece({ stock: 'divider', copies: 2 }).outline(leg()),
+    LEG: piece({ stock: 'divider', copies: 2 })
+      .outline(leg())
+      .place(
+        ...[0.04, 0.82].map((in_) => plane.spanwise(seatAt.plus(full.m(in_)), { x: x.plus(depth.times(0.5)), z: floorTop })),
+      ),
   }
 })
+
+/** From the end of a seat to the middle of its link. */
+const linkOut = bench.plies('divider', 0.5).plus(bench.mm(0.02))
 
 /** A cast leg, waisted between a broad foot and a broad head. */
 function leg() {
@@ -85,6 +111,9 @@ function leg() {
   )
 }
 
+/** From the middle of a hoop to that of two plies of folder beside it. */
+const byHoop = bench.plies('divider', 0.5).plus(card).plus(bench.mm(0.03))
+
 /** Bulkheads between saloon and platforms, each with a doorway. */
 const bulkheads = single('BH', () =>
   piece({ stock: 'folder', plies: 2, copies: 2, grain: 'across' })
@@ -100,12 +129,18 @@ const bulkheads = single('BH', () =>
       rectangleFrom(width.times(-0.44).plus(full.m(0.12)), full.m(0.9), full.m(-0.48), full.m(1.8)).filleted(
         full.m(0.08),
       ),
+    )
+    .place(
+      plane.at([bay.plus(byHoop), ZERO, floorTop], [0, -1, 0], [0, 0, 1]),
+      plane.at([bay.times(bays - 1).minus(byHoop), ZERO, floorTop], [0, 1, 0], [0, 0, 1]),
     ),
 )
 
 /** The driver's controller stands on each platform: a folded case and a lid. */
 const controller = single('CT', () => {
   const w = full.m(0.3)
+  // From the edge of the blank to the middle of the front.
+  const toFront = w.times(1.5).plus(bench.mm(1.1))
   return {
     CASE: sleeve({
       stock: 'folder',
@@ -115,17 +150,46 @@ const controller = single('CT', () => {
       flap: bench.mm(2.4),
       measured: 'outside',
       copies: 2,
-    }),
-    LID: piece({ stock: 'divider', copies: 2 }).outline(circle(w.times(0.62))),
+    }).place(
+      plane.at([full.m(0.2), toFront, floorTop], [0, -1, 0], [0, 0, 1]),
+      plane.at([bay.times(bays).minus(full.m(0.2)), toFront.negative(), floorTop], [0, 1, 0], [0, 0, 1]),
+    ),
+    LID: piece({ stock: 'divider', copies: 2 })
+      .outline(circle(w.times(0.62)))
+      .place(
+        ...[full.m(0.35), bay.times(bays).minus(full.m(0.35))].map((x) =>
+          plane.level(floorTop.plus(full.m(0.92)).plus(bench.plies('divider', 0.5)), { x }),
+        ),
+      ),
   }
 })
 
+/** Three on each platform. */
+const stanchionPlaces = () =>
+  [full.m(0.62), bay.times(bays).minus(full.m(0.62))].flatMap((x) =>
+    [-0.6, 0, 0.6].map((y) => plane.level(floorTop, { x, y: full.m(y) })),
+  )
+
 /** Stanchions on the platforms, and the two trolley poles on the roof, thin at the top. */
 const stanchions = single('SC', () =>
-  tube({ stock: 'folder', bore: bench.mm(0.6), length: full.m(1.98), turns: 1, copies: 6 }),
+  placed(
+    tube({ stock: 'folder', bore: bench.mm(0.6), length: full.m(1.98), turns: 1, copies: 6 }),
+    ...stanchionPlaces(),
+  ),
 )
+/** On the clerestory, leaning aft or forward by 70°. */
+const poleAt = (x: Length, y: Length, way: 1 | -1) => {
+  const [run, rise] = [0.94 * way, 0.342]
+  const roof = crown.minus(card).plus(full.m(0.34))
+  return plane.at([x, y, roof.plus(bench.mm(1.5))], [0, 1, 0], [-rise, 0, run])
+}
+
 const poles = single('PO', () =>
-  taperedTube({ stock: 'folder', bottom: full.m(0.09), top: full.m(0.04), length: full.m(4.6), plies: 2, copies: 2 }),
+  placed(
+    taperedTube({ stock: 'folder', bottom: full.m(0.09), top: full.m(0.04), length: full.m(4.6), plies: 2, copies: 2 }),
+    poleAt(bay.times(5), full.m(0.16), 1),
+    poleAt(bay.times(9), full.m(-0.16), -1),
+  ),
 )
 
 /** A locker of sand under the end seats, with its lid. */
@@ -139,7 +203,27 @@ const lockers = single('LO', () => {
     tab: bench.mm(2.2),
     copies: 4,
   } as const
-  return { BOX: tray(box), LID: lid(box, { depth: bench.mm(3), clearance: bench.mm(0.1), tab: bench.mm(1) }) }
+  const under = [rows[0]!.at, rows.at(-1)!.at].flatMap((x) => [1, -1].map((side) => ({ x, side })))
+  const foot = floorTop.plus(card.times(0.5))
+  const head = floorTop.plus(full.m(0.3)).plus(card.times(0.5)).plus(bench.mm(0.02))
+  const from = ({ side }: { side: number }, more: Length) =>
+    side > 0 ? seatAt.plus(full.m(0.08)).minus(more) : seatAt.plus(full.m(0.08)).minus(more).negative()
+  return {
+    BOX: tray(box).place(
+      ...under.map((at) =>
+        at.side > 0
+          ? plane.at([at.x.plus(full.m(0.04)), from(at, ZERO), foot], [0, 1, 0], [1, 0, 0])
+          : plane.at([at.x.plus(full.m(0.4)), from(at, ZERO), foot], [0, -1, 0], [-1, 0, 0]),
+      ),
+    ),
+    LID: lid(box, { depth: bench.mm(3), clearance: bench.mm(0.1), tab: bench.mm(1) }).place(
+      ...under.map((at) =>
+        at.side > 0
+          ? plane.at([at.x.plus(full.m(0.4)).plus(bench.mm(0.1)), from(at, bench.mm(0.1)), head], [0, 1, 0], [-1, 0, 0])
+          : plane.at([at.x.plus(full.m(0.04)).minus(bench.mm(0.1)), from(at, bench.mm(0.1)), head], [0, -1, 0], [1, 0, 0]),
+      ),
+    ),
+  }
 })
 
 export const saloonAssembly = () =>

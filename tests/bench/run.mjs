@@ -10,6 +10,7 @@ import { bigBook } from './book.mjs'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
 import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
+import { builtModel, fit as fitted, prepareFit, slabs } from './fit.mjs'
 import { impact } from './impact.mjs'
 import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
@@ -17,7 +18,7 @@ const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..')
 const BIN = join(ROOT, 'dist', 'cli', 'bin.js')
 const only = process.argv.slice(2)
 
-const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT), impact: () => report(impact(ROOT, BIN)), book }
+const benches = { ribs, craft, cold, watch, many, diff, pdf, view: () => view(ROOT), impact: () => report(impact(ROOT, BIN)), book, fit }
 
 report({ name: 'machine', ...machine() })
 for (const [name, bench] of Object.entries(benches)) {
@@ -45,6 +46,28 @@ function ribs() {
     unit: 'ms',
     areaDifference: Number((Math.abs(area - wanted) / wanted).toExponential(2)),
     checksum: checksum(ours.svg),
+  })
+}
+
+/** All that is said of the fit of the flying boat, and of slabs that cross each other. */
+async function fit() {
+  const kernel = await prepareFit()
+  const boat = builtModel(join(ROOT, 'out', 'sandpiper', 'manifest.json'))
+  const told = ({ median, least, most }) => ({ median, least, most })
+  if (boat) {
+    const time = timed(() => fitted(boat, kernel), { runs: 3, warmUp: 1 })
+    report({ name: 'fit', wanted: 'the flying boat in under 3 s', time: told(time), unit: 'ms', pieces: boat.pieces.length })
+  }
+  const [few, many] = [slabs(500), slabs(1000)]
+  const half = timed(() => fitted(few, kernel), { runs: 3, warmUp: 1 })
+  const whole = timed(() => fitted(many, kernel), { runs: 3, warmUp: 1 })
+  report({
+    name: 'fit-slabs',
+    wanted: '1,000 slabs with 5,000 near pairs in under 2 s, near linear',
+    time: told(whole),
+    unit: 'ms',
+    clashes: fitted(many, kernel).length,
+    ratioToHalf: Number((whole.median / half.median).toFixed(2)),
   })
 }
 

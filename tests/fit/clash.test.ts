@@ -59,7 +59,7 @@ describe('clashes', () => {
     expect(said(wing(2))).toEqual(
       ['R-01', 'R-02', 'R-03'].map(
         (rib) =>
-          `warning not-home: S could go 2.16 mm further into the slot of ${rib}, 0.40 mm is allowed: they are not home`,
+          `warning not-home: S could go 2.16 mm further into the slot of ${rib}, 0.75 mm is allowed: they are not home`,
       ),
     )
   })

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { compileModel } from '../../lib/cli/compile'
 import { parseScale } from '../../lib/length/scale'
+import { fitFindings, prepareFit } from '../../lib/fit/index'
 import { evaluateModel } from '../../lib/model/evaluate'
 import type { ModelDefinition } from '../../lib/model/define'
 import sandpiper from '../../parts/sandpiper/index'
@@ -27,6 +28,11 @@ test('the flying boat has what its subject has', () => {
   expect(count('WR')).toBe(32)
   expect(new Set(boat!.pieces.filter(({ family }) => family === 'SE').map(({ side, station }) => `${side}${station}`)).size).toBe(20)
 })
+
+test.each(evaluated)('$title stands complete and nothing is in the way', async (model) => {
+  const said = fitFindings(model, await prepareFit())
+  expect(said.map(({ text }) => text)).toEqual([])
+}, 60_000)
 
 describe.each(demos)('%s', (name, definition) => {
   test('has no errors, and all of it finds room on sheets', () => {

@@ -64,7 +64,7 @@ function textOf({ model, mass: whole, loads }: Weighed): string {
 }
 
 function massText({ mass: total, at, unplaced }: Mass): string {
-  const place = at ? `  (${at.map((value) => value.toFixed(1)).join(', ')})` : ''
+  const place = at ? `  (${at.map((value) => (Math.abs(value) < 0.05 ? 0 : value).toFixed(1)).join(', ')})` : ''
   const without = unplaced > 0.005 ? `, ${unplaced.toFixed(2)} g of it without a place` : ''
   return `${total.toFixed(2).padStart(8)} g${place}${without}`
 }
