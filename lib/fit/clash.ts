@@ -4,6 +4,7 @@ import { faceNormal } from '../craft/space'
 import type { Relation } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
+import { boxesApart } from './nearPairs'
 import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
 
 /**
@@ -63,8 +64,12 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
   )
 }
 
+/** Boxes that overlap by less than this hold no clash, mm. */
+const NICK = 0.05
+
 function clashOf(a: Standing, b: Standing, within: number, { body }: Scene): Clash | undefined {
   const deep = Math.max(within, CLASH.share * Math.min(a.thickness, b.thickness))
+  if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   const [p, q] = [body(a), body(b)]
   if (!p || !q) return undefined

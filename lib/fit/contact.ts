@@ -31,16 +31,24 @@ export function gapFindings({ relations, stocks }: Pick<Model, 'relations' | 'st
       const fits = [ours[0]!, theirs[0]!].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value)
       const allowed = Math.max(...fits, join.within ?? 0) + SLACK
       return ours.flatMap((a) => {
+        // Most joints are closed, and a short way is soon looked over.
+        if (theirs.some((b) => closed(a, b, allowed, scene))) return []
         let nearest = { b: theirs[0]!, gap: Infinity }
         for (const b of theirs) {
           const gap = apart(a, b, scene, Math.min(nearest.gap, FARTHEST))
           if (gap < nearest.gap) nearest = { b, gap }
-          if (gap <= allowed) return []
         }
         return [gapFinding(a, nearest.b, nearest.gap, allowed)]
       })
     }),
   )
+}
+
+/** Whether two parts come within a distance of each other; those that do are remembered to hold each other. */
+function closed(a: Standing, b: Standing, allowed: number, scene: Scene): boolean {
+  if (apart(a, b, scene, allowed * (1 + 1e-9)) > allowed) return false
+  if (allowed <= REACH) scene.touching.add(a).add(b)
+  return true
 }
 
 function gapFinding(a: Standing, b: Standing, gap: number, allowed: number): Finding & { key: string; port: boolean } {
@@ -61,7 +69,7 @@ function gapFinding(a: Standing, b: Standing, gap: number, allowed: number): Fin
 /** Pieces that touch nothing: one note a family. */
 export function looseFindings(scene: Scene, clashes: readonly Clash[]): Finding[] {
   if (scene.standing.length < 2) return []
-  const held = new Set<Standing>(clashes.flatMap(({ a, b }) => [a, b]))
+  const held = new Set<Standing>([...scene.touching, ...clashes.flatMap(({ a, b }) => [a, b])])
   for (const [a, b] of scene.pairs) {
     if (held.has(a) && held.has(b)) continue
     if (apart(a, b, scene, REACH) < REACH) held.add(a).add(b)

@@ -1,5 +1,6 @@
 import type { Turned } from '../model/form'
 import { loopArea } from '../shape/measure'
+import type { Loop, Point } from '../shape/point'
 import type { Body } from './body'
 
 /** Farthest a flat of a round body may lie inside the circle, mm. */
@@ -12,7 +13,7 @@ const ON_AXIS = 1e-6
 
 /** The body that a profile of (radius, height) makes about the axis. */
 export function revolved({ profile }: Turned): Body {
-  const loop = loopArea(profile) < 0 ? profile.toReversed() : profile
+  const loop = withoutCrumbs(loopArea(profile) < 0 ? profile.toReversed() : profile)
   const flats = flatsOf(Math.max(...loop.map(([radius]) => radius)))
   const rings: number[][] = []
   const vertices: number[] = []
@@ -39,6 +40,20 @@ export function revolved({ profile }: Turned): Body {
     }
   }
   return { vertices: new Float64Array(vertices), triangles: new Uint32Array(triangles) }
+}
+
+/** Points of a profile nearer than this to the line past them say nothing, mm. */
+const CRUMB = 0.005
+
+function withoutCrumbs(loop: Loop): Loop {
+  const kept: Point[] = []
+  for (const [i, point] of loop.entries()) {
+    const [p, q] = [kept.at(-1) ?? loop.at(-1)!, loop[(i + 1) % loop.length]!]
+    const [dx, dy] = [q[0] - p[0], q[1] - p[1]]
+    const length = Math.hypot(dx, dy)
+    if (length === 0 || Math.abs(dx * (point[1] - p[1]) - dy * (point[0] - p[0])) / length > CRUMB) kept.push(point)
+  }
+  return kept.length < 3 ? loop : kept
 }
 
 function flatsOf(radius: number): number {

@@ -5,6 +5,7 @@ import { dot, faceNormal, subtract } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import type { Pose } from '../shape/pose'
+import { coarse } from './coarse'
 import { type Kernel, bodyIn } from './kernel'
 import { nearPairs } from './nearPairs'
 import { isRigid } from './place'
@@ -23,6 +24,8 @@ export interface Scene {
   readonly byMark: ReadonlyMap<string, readonly Standing[]>
   /** Those whose boxes come within {@link REACH} of each other. */
   readonly pairs: readonly (readonly [Standing, Standing])[]
+  /** Those that were found to touch others, so that nobody need look again. */
+  readonly touching: Set<Standing>
   /** Body for the modeller, made once; undefined where it is not closed. */
   readonly body: (standing: Standing) => Manifold | undefined
   readonly dispose: () => void
@@ -37,7 +40,7 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, ke
     const stock = stocks.get(piece.stock)!
     if (!poses.every(isRigid)) return []
     const thickness = thicknessOf(piece, stock)
-    return solidsOf(piece, stock).map((solid, i) => ({ ...solid, piece, pose: poses[i]!, thickness }))
+    return solidsOf(coarse(piece), stock).map((solid, i) => ({ ...solid, piece, pose: poses[i]!, thickness }))
   })
   const byMark = new Map<string, Standing[]>()
   for (const one of standing) byMark.set(one.mark, [...(byMark.get(one.mark) ?? []), one])
@@ -51,7 +54,7 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, ke
     for (const one of bodies.values()) one?.delete()
     bodies.clear()
   }
-  return { standing, byMark, pairs, body, dispose }
+  return { standing, byMark, pairs, touching: new Set(), body, dispose }
 }
 
 export function isSlab({ piece }: Standing): boolean {
