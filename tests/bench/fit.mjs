@@ -12,7 +12,7 @@ export { prepareFit }
 /** The model of a committed build, as far as fit asks; undefined where there is none. */
 export function builtModel(file) {
   if (!existsSync(file)) return undefined
-  const { pieces, stocks, relations } = JSON.parse(readFileSync(file, 'utf8'))
+  const { pieces, stocks, relations = [] } = JSON.parse(readFileSync(file, 'utf8'))
   return { pieces, relations, stocks: new Map(stocks.map((stock) => [stock.id, stock])) }
 }
 
