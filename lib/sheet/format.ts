@@ -1,6 +1,7 @@
 import { remembered } from '../memo/remember'
 import type { Sheet } from './draw'
 import type { Drawing } from './drawing'
+import { svgOf } from './svg'
 
 /** The kinds of file that sheets are written as. The first is always written, the others are asked for by their name. */
 export const FORMATS = ['svg', 'pdf', 'dxf', 'png'] as const
@@ -43,7 +44,7 @@ export const FORMAT_FOLDERS: Readonly<Record<FormatName, { readonly folder: stri
 export function openFormat(name: FormatName, set: SheetSet): FormatWriter {
   switch (name) {
     case 'svg':
-      return eachSheet(name, (require('./svg') as typeof import('./svg')).svgOf)
+      return eachSheet(name, svgOf)
     case 'pdf':
       return (require('./pdf') as typeof import('./pdf')).pdfWriter(set)
     case 'dxf':
