@@ -96,7 +96,8 @@ function revisionBuilds(revision: Revision, request: Request, workshop: Workshop
     }),
   )
   const sources = new Map(files.flatMap((path) => sourceOf(path) ?? []).map((source) => [source.name, source]))
-  const label = `${revision.name === 'HEAD' ? 'last commit' : revision.name} (${revision.short})`
+  const name = revision.name === 'HEAD' ? 'last commit' : revision.name
+  const label = name === revision.short ? name : `${name} (${revision.short})`
   let made: ReturnType<typeof openRevision> | undefined
   return {
     label,

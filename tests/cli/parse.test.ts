@@ -1,6 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { parse } from '../../lib/cli/parse'
 
+/** In the order of the help. */
+const NAMES = (
+  'build check fit mass list survey impact stock view section views export log progress calibrate diff book estimate new'
+).split(' ')
+
 describe('words become a request', () => {
   test('models, a scale, stocks and a flag', () => {
     const words = [
@@ -49,9 +54,9 @@ describe('words become a request', () => {
 describe('wrong use names what was meant', () => {
   test.each([
     [['biuld'], 'there is no command "biuld"', 'did you mean "build"?'],
-    [['frobnicate'], 'there is no command "frobnicate"', 'use one of: build, check, list, new'],
+    [['frobnicate'], 'there is no command "frobnicate"', `use one of: ${NAMES.toSorted().join(', ')}`],
     [['build', '--scal', '1:72'], 'there is no option --scal', 'did you mean "--scale"?'],
-    [['build', '-x'], 'there is no option -x', expect.stringContaining('use one of: --color, --effort, --json, --out')],
+    [['build', '-q'], 'there is no option -q', expect.stringContaining('use one of: --cache, --color, --dpi')],
     [['list', '--watch'], 'cardwright list takes no --watch', 'see cardwright list --help'],
     [['new'], 'cardwright new needs a NAME', 'see cardwright new --help'],
     [['new', 'a', 'b'], 'cardwright new has no use for "b"', 'see cardwright new --help'],
@@ -59,8 +64,8 @@ describe('wrong use names what was meant', () => {
     [['build', '--scale', ''], '--scale has no value', 'write it like --scale 1:72'],
     [['build', '--time-limit', 'soon'], '--time-limit "soon" is not a number above 0', 'write it like --time-limit 60'],
     [['build', '--time-limit', '0'], '--time-limit "0" is not a number above 0', 'write it like --time-limit 60'],
-    [['--json'], 'no command was given', 'use one of: build, check, list, new'],
-    [['constructor'], 'there is no command "constructor"', 'use one of: build, check, list, new'],
+    [['--json'], 'no command was given', `use one of: ${NAMES.join(', ')}`],
+    [['constructor'], 'there is no command "constructor"', `use one of: ${NAMES.toSorted().join(', ')}`],
   ])('%j', (words, message, remedy) => {
     expect(() => parse(words)).toThrow(expect.objectContaining({ name: 'UsageError', message, remedy }))
   })

@@ -51,7 +51,9 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
     const box = (await page.locator('canvas').boundingBox())!
     await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2)
     expect(await page.locator('.card h2').innerText()).toBe('FR-01')
-    expect(await page.locator('.card dd').allInnerTexts()).toEqual(['hull', 'divider, manila divider card, 18 pt', '0.45 mm'])
+    // 40 × 40 mm of card of 405 g/m².
+    const told = ['hull', 'divider, manila divider card, 18 pt', '0.45 mm', '0.648 g']
+    expect(await page.locator('.card dd').allInnerTexts()).toEqual(told)
     await page.locator('canvas').press('Escape')
     expect(await page.locator('.card').isHidden()).toBe(true)
     expect(complaints).toEqual([])
