@@ -31,8 +31,8 @@ const placements = [
   { id: 'SE-P02-HEAD', sheet: 0, x: 60, y: 180, turn: 0 },
   { id: 'WR-P07', sheet: 1, x: 40, y: 100, turn: 27 },
 ]
-const drawings = drawn(pieces, { stock: a5, placements, title: 'Škoda «Möwe»', sheets: 2 })
-const set = { title: 'Škoda «Möwe» 1:60', stock: a5, assemblies: ['hull', 'hull/frames', 'wing'], dpi: 100 }
+const drawings = drawn(pieces, { stock: a5, placements, title: 'Škuna «Möwe»', sheets: 2 })
+const set = { title: 'Škuna «Möwe» 1:60', stock: a5, assemblies: ['hull', 'hull/frames', 'wing'], dpi: 100 }
 
 function pdfOf(pages: readonly Drawing[]): Uint8Array {
   const writer = pdfWriter(set)
@@ -120,7 +120,7 @@ describe('as a document', () => {
       '/PrintScaling': '/None',
     })
     expect(labels).toEqual(['folder-01', 'folder-02'])
-    expect(run('pdfinfo', 'folder.pdf')).toMatch(/^Title: +Škoda «Möwe» 1:60: manila folder card, 11 pt$/m)
+    expect(run('pdfinfo', 'folder.pdf')).toMatch(/^Title: +Škuna «Möwe» 1:60: manila folder card, 11 pt$/m)
   })
 
   test('has bookmarks by assembly in build order, each piece on its page', () => {
@@ -138,7 +138,7 @@ describe('as a document', () => {
     expect(fonts.length).toBeGreaterThan(0)
   })
 
-  test.each(['FR-01', 'WR-P07', 'SE-P02-HEAD', 'Škoda «Möwe» 1:60'])('gives %s to whoever searches or copies', (mark) => {
+  test.each(['FR-01', 'WR-P07', 'SE-P02-HEAD', 'Škuna «Möwe» 1:60'])('gives %s to whoever searches or copies', (mark) => {
     expect(run('pdftotext', 'folder.pdf', '-').split('\n')).toContain(mark)
   })
 })
