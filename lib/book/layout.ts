@@ -1,8 +1,7 @@
 import type { Point } from '../shape/point'
 import type { Drawing, Mark, Role } from '../sheet/drawing'
-import { letter } from '../sheet/lettering'
+import { letter, wrapText } from '../sheet/lettering'
 import type { PdfBookmark, PdfLayer, PdfPage } from '../sheet/pdfDocument'
-import { wrapText } from '../sheet/wrap'
 import type { Block, Book, Cell, CellPicture, Chapter, Column } from './book'
 
 export interface PageSize {

@@ -83,7 +83,7 @@ export function lacking(text: string): string[] {
 /** Words into lines of a width, mm; a word that is longer has a line of its own. */
 export function wrapText(text: string, size: number, width: number): string[] {
   const lines: string[] = []
-  for (const word of text.split(' ')) {
+  for (const word of text.split(' ').filter(Boolean)) {
     const last = lines[lines.length - 1]
     const longer = `${last} ${word}`
     if (last !== undefined && textWidth(longer, size) <= width) lines[lines.length - 1] = longer
