@@ -1,8 +1,10 @@
-import type { BuildStep } from '../sheet/explodedView'
+import { buildSteps, inBuildOrder } from '../sheet/buildSteps'
 import { drawExploded } from '../sheet/explodedView'
 import { drawPictorial } from '../sheet/pictorial'
 import type { Solid } from '../fit/solid'
-import { buildOrder, parentOf } from '../model/buildOrder'
+import { byMark } from '../fit/standAll'
+import { isWithin, parentOf } from '../model/assemblyPath'
+import { buildOrder, cycleFinding } from '../model/buildOrder'
 import { FindingError } from '../finding/finding'
 import { hoursFor, type Rates } from '../revision/rate'
 import type { Manifest, ManifestPiece } from '../revision/manifest'
@@ -28,15 +30,15 @@ export interface BookInput {
  */
 export function bookOf({ manifest, solids, rates }: BookInput): Book {
   const { title, scale, assemblies, relations, stocks } = manifest
-  const pieces = inBuildOrder(manifest)
+  const pieces = inBuildOrder(manifest.pieces, manifest.families)
   const found = buildOrder(assemblies, relations)
-  if ('cycle' in found) throw cyclic(found.cycle)
-  const standing = groupByMark(solids)
+  if ('cycle' in found) throw new FindingError(cycleFinding(found.cycle))
+  const standing = byMark(solids)
   const name = `${title} ${scale.name}`
   const loose = pieces.filter(({ assembly }) => assembly === '')
   const chapters = [...found.order, ...(loose.length > 0 ? [''] : [])].map((assembly) => {
     const own = pieces.filter((piece) => piece.assembly === assembly)
-    const all = pieces.filter((piece) => piece.assembly === assembly || piece.assembly.startsWith(`${assembly}/`))
+    const all = pieces.filter((piece) => isWithin(piece.assembly, assembly))
     const stand = all.flatMap(({ mark }) => standing.get(mark) ?? [])
     const size = stand.length > 0 && assembly !== '' ? sizeOf(stand) : undefined
     const input: ChapterInput = {
@@ -57,21 +59,6 @@ export function bookOf({ manifest, solids, rates }: BookInput): Book {
   }
 }
 
-/** Families as they are built, the pieces of each by mark. */
-function inBuildOrder({ pieces, families = [] }: Manifest): readonly ManifestPiece[] {
-  const place = new Map(families.map((family, i) => [family, i]))
-  return pieces.toSorted((a, b) => (place.get(a.family) ?? 0) - (place.get(b.family) ?? 0))
-}
-
-function cyclic(cycle: readonly string[]): FindingError {
-  return new FindingError({
-    id: 'build-order',
-    severity: 'error',
-    text: `assemblies wait for one another: ${[...cycle, cycle[0]].join(', then ')}`,
-    remedy: 'take back one of the after(…) that say so',
-  })
-}
-
 /** So that they go on a page without being made smaller, letters and all, mm. */
 const BREADTH = 105
 const EXPLODED = 96
@@ -83,25 +70,13 @@ function drawingsOf(
   standing: ReadonlyMap<string, readonly Solid[]>,
 ): ChapterInput['drawings'] {
   const solids = pieces.flatMap(({ mark }) => standing.get(mark) ?? [])
-  const steps = stepsOf(assembly, pieces, standing)
+  const steps = buildSteps(assembly, pieces, standing)
   return [
     { drawing: drawPictorial({ title, what: assembly, solids, breadth: BREADTH }), caption: `${assembly}, built; not to scale` },
     ...(steps.length > 1
       ? [{ drawing: drawExploded({ title, what: assembly, steps, breadth: EXPLODED, bare: true }), caption: `${assembly}, built from the bottom up in the order of the numbers; not to scale` }]
       : []),
   ]
-}
-
-/** Assemblies within it, and families of its own, in the order they come. */
-function stepsOf(assembly: string, pieces: readonly ManifestPiece[], standing: ReadonlyMap<string, readonly Solid[]>): BuildStep[] {
-  const steps = new Map<string, Solid[]>()
-  for (const piece of pieces) {
-    const solids = standing.get(piece.mark)
-    if (!solids) continue
-    const name = piece.assembly === assembly ? piece.family : piece.assembly.slice(assembly.length + 1).split('/')[0]!
-    steps.set(name, [...(steps.get(name) ?? []), ...solids])
-  }
-  return [...steps].map(([name, solids]) => ({ name, solids }))
 }
 
 function hoursOf(pieces: readonly ManifestPiece[], rates: Rates): [number, number, number] {
@@ -111,16 +86,6 @@ function hoursOf(pieces: readonly ManifestPiece[], rates: Rates): [number, numbe
     rates,
   )
   return [likely, low, high]
-}
-
-function groupByMark(solids: readonly Solid[]): Map<string, Solid[]> {
-  const groups = new Map<string, Solid[]>()
-  for (const solid of solids) {
-    const list = groups.get(solid.mark)
-    if (list) list.push(solid)
-    else groups.set(solid.mark, [solid])
-  }
-  return groups
 }
 
 function sizeOf(solids: readonly Solid[]): AssemblySize {

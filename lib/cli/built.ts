@@ -1,10 +1,10 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join, relative, resolve } from 'node:path'
-import { compareText, FindingError } from '../finding/finding'
+import { compareText } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import type { Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
-import { UsageError } from './usage'
+import { asked, UsageError } from './usage'
 import { finishBuilds } from './write'
 
 /** The folder that `--out` means. */
@@ -37,16 +37,6 @@ export function builtManifest(out: string, model: string): Manifest {
     )
   }
   return asked(() => readManifest(readFileSync(file, 'utf8'), shown))
-}
-
-/** What the work gives; what is wrong with what was asked for, unlike a full disk, as a misuse of the command. */
-export function asked<T>(work: () => T): T {
-  try {
-    return work()
-  } catch (error) {
-    if (!(error instanceof FindingError) || error.finding.id === 'write') throw error
-    throw new UsageError(error.finding.text, error.finding.remedy)
-  }
 }
 
 function manifestFile(out: string, model: string): string {

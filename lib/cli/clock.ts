@@ -8,6 +8,11 @@ export function localTime(moment: Date): string {
   return `${shifted}${minutes < 0 ? '-' : '+'}${two(hours)}:${two(rest)}`
 }
 
+/** The day here: `2026-03-14`. */
+export function today(): string {
+  return localTime(new Date()).slice(0, 10)
+}
+
 /**
  * The moment on another day, at the same time of day.
  *

@@ -1,5 +1,5 @@
-import { mkdirSync, renameSync, writeFileSync } from 'node:fs'
-import { dirname, join, resolve } from 'node:path'
+import { join, resolve } from 'node:path'
+import { replaceFile } from './replaceFile'
 import { UsageError } from './usage'
 import { within, type Workshop } from './workshop'
 
@@ -12,11 +12,9 @@ import { within, type Workshop } from './workshop'
 export function writeDrawing(workshop: Workshop, model: string, asked: string | undefined, name: string, content: string | Uint8Array): string {
   const file = asked === undefined ? join(workshop.out, model, 'drawings', name) : resolve(asked)
   try {
-    mkdirSync(dirname(file), { recursive: true })
-    writeFileSync(`${file}.new`, content)
-    renameSync(`${file}.new`, file)
+    replaceFile(file, content)
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
+    const { code } = ((error as Error).cause ?? error) as NodeJS.ErrnoException
     throw new UsageError(`${asked ?? within(workshop.root, file)} could not be written (${code})`, 'give a file in a folder of yours with --file')
   }
   return asked ?? within(workshop.root, file)

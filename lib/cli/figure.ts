@@ -6,8 +6,7 @@ import { bench, full } from '../length/unit'
 import type { EvaluateOptions } from '../model/evaluate'
 import type { Model } from '../model/model'
 import { inUnit } from '../survey/figure'
-import { asked } from './built'
-import { UsageError } from './usage'
+import { asked, UsageError } from './usage'
 
 /** A figure as it was asked for: `span`, `span=24.9m`, `span+=50mm`, `folder.thickness=0.3mm`, `scale=1:72`. */
 export interface AskedFigure {

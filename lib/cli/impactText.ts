@@ -1,4 +1,5 @@
 import { compareText } from '../finding/finding'
+import { sheetName } from '../sheet/sheetName'
 import type { Model } from '../model/model'
 import type { Impact, ImpactedPiece } from '../revision/impact'
 import type { Manifest, ManifestPiece } from '../revision/manifest'
@@ -164,7 +165,7 @@ function sheetsOf(pieces: readonly ManifestPiece[], built: Manifest | undefined)
   const names = pieces.flatMap(({ mark, fingerprint }) => {
     const place = places.get(mark)
     if (!place || place.fingerprint !== fingerprint) return []
-    return place.placements.map(({ sheet }) => `${place.stock}-${String(sheet + 1).padStart(2, '0')}`)
+    return place.placements.map(({ sheet }) => sheetName(place.stock, sheet))
   })
   return [...new Set(names)].toSorted(compareText)
 }

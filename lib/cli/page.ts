@@ -2,8 +2,8 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { compareText, type Finding, FindingError, sortFindings } from '../finding/finding'
 import { weights } from '../fit/mass'
-import { isRigid } from '../fit/place'
-import { posesOf, type Solid, solidsOf } from '../fit/solid'
+import { type Solid, solidsOf } from '../fit/solid'
+import { standAll } from '../fit/standAll'
 import type { Piece } from '../model/piece'
 import { type Manifest } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
@@ -63,26 +63,15 @@ function stand(
   stocks: readonly Stock[],
   recall: Recall,
 ): { solids: Solid[]; findings: Finding[] } {
-  const byId = new Map(stocks.map((stock) => [stock.id, stock]))
-  const findings: Finding[] = []
-  const solids = pieces.flatMap((piece) => {
-    const stock = byId.get(piece.stock)
-    if (!stock || !posesOf(piece).every(isRigid)) return []
+  return standAll(pieces, new Map(stocks.map((stock) => [stock.id, stock])), (piece, stock) => {
     const { mark, plies, copies, outline, openings, scores, pose, also, form } = piece
     const { thickness, glueLine, fold } = stock
     const input = JSON.stringify([
       { mark, plies, copies, outline, openings, scores, pose, also, form },
       { thickness, glueLine, fold },
     ])
-    try {
-      return recall.get('solid', input, () => solidsOf(piece, stock))
-    } catch (error) {
-      if (!(error instanceof FindingError)) throw error
-      findings.push(error.finding)
-      return []
-    }
+    return recall.get('solid', input, () => solidsOf(piece, stock))
   })
-  return { solids, findings }
 }
 
 /** What the logbook says of the build; nothing where there is none, or where it cannot be read, which is a finding. */

@@ -1,12 +1,12 @@
 import { existsSync, readdirSync, readFileSync, statSync, symlinkSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
-import { compareText, type Finding, FindingError } from '../finding/finding'
+import { compareText, type Finding } from '../finding/finding'
 import { type Manifest, manifestOf } from '../revision/manifest'
 import { readManifest } from '../revision/readManifest'
 import { checkOut, filesAt, findRevision, type Revision, textAtRevision } from './git'
 import type { Request } from './parse'
 import type { ModelFile } from './project'
-import { UsageError } from './usage'
+import { asked, UsageError } from './usage'
 import { openWorkshop, type Workshop, within } from './workshop'
 
 /** One side of a comparison: builds of some models, read or made when they are asked for. */
@@ -71,7 +71,7 @@ function manifestsBelow(folder: string): { files: string[]; single: boolean } {
 function fileBuilds(files: readonly string[], name: string, single: boolean): Builds {
   const manifests = new Map(
     files.map((file) => {
-      const manifest = readBuild(readFileSync(file, 'utf8'), relative(process.cwd(), file) || file)
+      const manifest = asked(() => readManifest(readFileSync(file, 'utf8'), relative(process.cwd(), file) || file))
       return [manifest.model, manifest]
     }),
   )
@@ -106,7 +106,7 @@ function revisionBuilds(revision: Revision, request: Request, workshop: Workshop
     single: false,
     read(name) {
       const path = committed.get(name)
-      if (path !== undefined) return readBuild(textAtRevision(revision, path), `${revision.name}:${path}`)
+      if (path !== undefined) return asked(() => readManifest(textAtRevision(revision, path), `${revision.name}:${path}`))
       const source = sources.get(name)
       if (!source) return undefined
       made ??= openRevision(revision, files.filter((file) => !file.startsWith(`${out}/`)), request, workshop)
@@ -139,15 +139,6 @@ function packagesFor(root: string): string | undefined {
 }
 
 const MANIFEST = 'manifest.json'
-
-function readBuild(text: string, file: string): Manifest {
-  try {
-    return readManifest(text, file)
-  } catch (error) {
-    if (error instanceof FindingError) throw new UsageError(error.finding.text, error.finding.remedy)
-    throw error
-  }
-}
 
 /** Pieces are what is compared: neither checked nor laid out, but all of them have to be there. */
 function evaluated(file: ModelFile, workshop: Workshop, root: string, what: string): Manifest | undefined {

@@ -1,12 +1,13 @@
 import { isRigid, placeFindings } from '../fit/place'
-import { posesOf, type Solid, solidsOf } from '../fit/solid'
+import { posesOf, type Solid } from '../fit/solid'
+import { standAll } from '../fit/standAll'
 import type { Finding } from '../finding/finding'
+import { suggest } from '../finding/nearest'
+import { isWithin } from '../model/assemblyPath'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import type { Request } from './parse'
-import { problemOf } from './problem'
-import type { Manner } from './print'
-import { printProblems } from './print'
+import { type Manner, printProblems } from './print'
 import { UsageError } from './usage'
 import type { Workshop } from './workshop'
 
@@ -47,15 +48,8 @@ export function standModel(workshop: Workshop, { options, command }: Request, ma
 function standingOf(model: Model, assembly: string | undefined): Standing {
   const asked = assembly === undefined ? model.pieces : below(model, assembly)
   const placed = asked.filter((piece) => posesOf(piece).length > 0 && posesOf(piece).every(isRigid))
-  const findings = [...placeFindings(asked)]
-  const solids = placed.flatMap((piece) => {
-    try {
-      return solidsOf(piece, model.stocks.get(piece.stock)!)
-    } catch (error) {
-      findings.push(problemOf(error).finding)
-      return []
-    }
-  })
+  const { solids, findings: unmade } = standAll(placed, model.stocks)
+  const findings = [...placeFindings(asked), ...unmade]
   if (solids.length > 0) return { model, pieces: placed, solids, findings }
   throw new UsageError(
     `none of the ${asked.length} pieces of ${assembly ?? model.title} has a place in the model`,
@@ -65,8 +59,7 @@ function standingOf(model: Model, assembly: string | undefined): Standing {
 
 function below(model: Model, assembly: string): Piece[] {
   if (!model.assemblies.includes(assembly)) {
-    const { suggest } = require('../finding/nearest') as typeof import('../finding/nearest')
     throw new UsageError(`there is no assembly "${assembly}" in ${model.title}`, suggest(assembly, model.assemblies))
   }
-  return model.pieces.filter((piece) => piece.assembly === assembly || piece.assembly.startsWith(`${assembly}/`))
+  return model.pieces.filter((piece) => isWithin(piece.assembly, assembly))
 }

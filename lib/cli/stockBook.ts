@@ -1,7 +1,8 @@
-import { existsSync, mkdirSync, readFileSync, renameSync, rmdirSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, rmdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { StockBook, StockEntry } from '../stock/stockBook'
 import { holdLock } from './lock'
+import { replaceFile } from './replaceFile'
 
 /** Kept in git with the models: what was measured of the project's card. */
 export const STOCK_BOOK = 'stocks.json'
@@ -23,8 +24,7 @@ export function addToStockBook(root: string, id: string, entry: StockEntry): voi
   const release = holdLock(folder)
   try {
     const book = loadStockBook(root)
-    writeFileSync(`${file}.new`, writeStockBook(new Map(book).set(id, [...(book.get(id) ?? []), entry])))
-    renameSync(`${file}.new`, file)
+    replaceFile(file, writeStockBook(new Map(book).set(id, [...(book.get(id) ?? []), entry])))
   } finally {
     release()
     rmdirSync(folder)

@@ -1,7 +1,6 @@
 import { mm } from '../length/length'
 import { parseBenchLength } from '../length/parse'
-import { asked } from './built'
-import { UsageError } from './usage'
+import { asked, UsageError } from './usage'
 
 /** What `--within` says, mm; undefined where it is not given. @throws UsageError for what is no length, or below 0 */
 export function toleranceOption(text: string | undefined): number | undefined {

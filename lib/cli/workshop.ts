@@ -1,5 +1,4 @@
 import { join, relative, resolve } from 'node:path'
-import { FindingError } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import type { Length } from '../length/length'
 import { parseBenchLength } from '../length/parse'
@@ -19,7 +18,7 @@ import type { Problem } from './problem'
 import { chooseModels, findProject, type ModelFile } from './project'
 import { loadStockBook } from './stockBook'
 import { createRecall, type Recall, recallKey } from './recall'
-import { UsageError } from './usage'
+import { asked, UsageError } from './usage'
 
 /** What the commands that evaluate models have in common: the project, the bench asked for, a loader and the cache. */
 export interface Workshop {
@@ -145,7 +144,7 @@ function attempt<T>(work: () => T): T | undefined {
 }
 
 function scaleOption(text: string | undefined): Scale | undefined {
-  return text === undefined ? undefined : inOption('--scale: ', () => parseScale(text))
+  return text === undefined ? undefined : asked(() => parseScale(text), '--scale: ')
 }
 
 function effortOption(text: string): Effort {
@@ -155,9 +154,9 @@ function effortOption(text: string): Effort {
 }
 
 function printerOption(root: string, name: string): Printer {
-  const { asUsage, printersIn } = require('./printerFile') as typeof import('./printerFile')
+  const { printersIn } = require('./printerFile') as typeof import('./printerFile')
   const { findPrinter } = require('../sheet/printers') as typeof import('../sheet/printers')
-  return asUsage(() => findPrinter(printersIn(root), name))
+  return asked(() => findPrinter(printersIn(root), name))
 }
 
 function dpiOption(dpi: number): number {
@@ -178,18 +177,9 @@ function thicknessOption(text: string): [id: string, thickness: Length] {
   if (id === undefined) {
     throw new UsageError(`--stock: "${text}" is not a stock with its thickness`, THICKNESS_EXAMPLE)
   }
-  const thickness = inOption('', () => parseBenchLength(written!, `--stock ${id}`))
+  const thickness = asked(() => parseBenchLength(written!, `--stock ${id}`))
   if (thickness.bench > 0) return [id, thickness]
   throw new UsageError(`--stock ${id}: "${written!.trim()}" is no thickness, which is above 0`, THICKNESS_EXAMPLE)
 }
 
 const THICKNESS_EXAMPLE = 'write it like --stock folder=0.30mm (or cm, in, pt)'
-
-function inOption<T>(prefix: string, read: () => T): T {
-  try {
-    return read()
-  } catch (error) {
-    if (error instanceof FindingError) throw new UsageError(`${prefix}${error.finding.text}`, error.finding.remedy)
-    throw error
-  }
-}

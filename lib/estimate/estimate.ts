@@ -1,9 +1,10 @@
+import { lengthOf } from '../craft/line'
 import type { LogEntry } from '../revision/logbook'
 import type { Manifest, ManifestPiece } from '../revision/manifest'
 import { progressOf } from '../revision/progress'
 import { type Hours, hoursFor, type Rates, WORK, type Work } from '../revision/rate'
-import type { LoggedShapes } from '../revision/shapes'
-import { area, loopLength } from '../shape/measure'
+import { cutLength, type LoggedShapes } from '../revision/shapes'
+import { area } from '../shape/measure'
 import { blades, type Count } from './blades'
 
 /** What a whole model takes, from the blank sheets to the last piece glued: worked out before, or along the way. */
@@ -92,11 +93,10 @@ export function figuresOf({ outline, openings, scores }: Pick<ManifestPiece, 'ou
   cut: number
   score: number
 } {
-  const loops = [outline, ...openings.map(({ loop }) => loop)]
   return {
-    area: area(loops),
-    cut: loops.reduce((sum, loop) => sum + loopLength(loop), 0),
-    score: scores.reduce((sum, { line }) => sum + lineLength(line), 0),
+    area: area([outline, ...openings.map(({ loop }) => loop)]),
+    cut: cutLength({ outline, openings }),
+    score: scores.reduce((sum, { line }) => sum + lengthOf(line), 0),
   }
 }
 
@@ -114,8 +114,4 @@ function needOf(pieces: readonly ManifestPiece[]): Omit<Need, 'sheets'> {
     }
   }
   return need
-}
-
-function lineLength(line: readonly (readonly [number, number])[]): number {
-  return line.slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0)
 }

@@ -1,4 +1,5 @@
 import type { Manifest, ManifestPiece } from '../revision/manifest'
+import { sheetName } from '../sheet/sheetName'
 import { cardsOf, figuresOf } from './estimate'
 
 /**
@@ -30,7 +31,7 @@ function row(piece: ManifestPiece): Row {
 /** `folder-02 folder-03`, as the files are called. */
 export function sheetsOf({ stock, placements }: Pick<ManifestPiece, 'stock' | 'placements'>): string {
   const numbers = [...new Set(placements.map(({ sheet }) => sheet))].toSorted((a, b) => a - b)
-  return numbers.map((sheet) => `${stock}-${String(sheet + 1).padStart(2, '0')}`).join(' ')
+  return numbers.map((sheet) => sheetName(stock, sheet)).join(' ')
 }
 
 /** A text that a spreadsheet would take for a formula is led by a space: marks and notes are the author's words. */

@@ -1,4 +1,5 @@
 import { compareText } from '../finding/finding'
+import { isWithin } from '../model/assemblyPath'
 import { nominal } from '../stock/behaviour'
 import type { Figure } from '../stock/card'
 import type { Model } from '../model/model'
@@ -38,14 +39,19 @@ export interface ModelMass extends Mass {
  * Mass from area, grammage and plies, with {@link GLUE} between plies, between the turns of what is wound and between
  * the layers of laminations; other joints weigh nothing. Centres of gravity are those of the standing solids. Jigs are no
  * part of the model.
+ *
+ * @param solids of a piece, where they are made already
  */
-export function massOf(model: Pick<Model, 'pieces' | 'stocks' | 'relations' | 'assemblies'>): ModelMass {
+export function massOf(
+  model: Pick<Model, 'pieces' | 'stocks' | 'relations' | 'assemblies'>,
+  solids = (piece: Piece) => standing(piece, model),
+): ModelMass {
   const glued = layersGlued(model)
   const pieces = model.pieces
     .filter((piece) => !isJig(piece))
-    .map((piece) => pieceMass(piece, model.stocks.get(piece.stock)!, glued.get(piece.mark) ?? 0))
+    .map((piece) => pieceMass(piece, weightOf(piece, model.stocks.get(piece.stock)!, glued.get(piece.mark) ?? 0), solids(piece)))
   const assemblies = model.assemblies.flatMap((path) => {
-    const own = pieces.filter(({ assembly }) => assembly === path || assembly.startsWith(`${path}/`))
+    const own = pieces.filter(({ assembly }) => isWithin(assembly, path))
     return own.length > 0 ? [{ assembly: path, ...together(own) }] : []
   })
   return { ...together(pieces), pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)), assemblies }
@@ -75,11 +81,12 @@ export function together(masses: readonly Mass[]): Mass {
   return { mass, unplaced, ...(placed > 1e-12 && { at: [x / placed, y / placed, z / placed] as const }) }
 }
 
-function pieceMass(piece: Piece, stock: Parameters<typeof solidsOf>[1] & { grammage: Figure }, extraGlue: number): PieceMass {
-  const { mark, assembly, copies } = piece
-  const each = weightOf(piece, stock, extraGlue)
-  const standing = posesOf(piece).every(isRigid) ? solidsOf(piece, stock) : []
-  const centres = standing.map(centreOf)
+function standing(piece: Piece, { stocks }: Pick<Model, 'stocks'>): readonly Solid[] {
+  return posesOf(piece).every(isRigid) ? solidsOf(piece, stocks.get(piece.stock)!) : []
+}
+
+function pieceMass({ mark, assembly, copies }: Piece, each: number, solids: readonly Solid[]): PieceMass {
+  const centres = solids.map(centreOf)
   const [x, y, z] = [0, 1, 2].map((k) => centres.reduce((sum, centre) => sum + centre[k]!, 0) / centres.length) as [number, number, number]
   const unplaced = each * Math.max(0, copies - centres.length)
   return { mark, assembly, each, mass: each * copies, unplaced, ...(centres.length > 0 && { at: [x, y, z] as const }) }

@@ -1,4 +1,6 @@
-import { dot, unit } from '../craft/space'
+import { dot, faceNormal } from '../craft/space'
+import { loopArea } from '../shape/area'
+import { within } from '../shape/place'
 import type { Point } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
 import type { Solid } from './solid'
@@ -15,7 +17,7 @@ export interface CutSolid {
  * every loop of a closed solid closes, whatever the plane meets.
  */
 export function cutSolids(solids: readonly Solid[], plane: Pose): CutSolid[] {
-  const normal = normalOf(plane)
+  const normal = faceNormal(plane)
   const level = dot(plane.origin, normal)
   return solids.flatMap((solid) => {
     if (!meets(solid, normal, level)) return []
@@ -26,15 +28,11 @@ export function cutSolids(solids: readonly Solid[], plane: Pose): CutSolid[] {
 
 /** Area that loops enclose, holes taken out whichever way they run, mm². */
 export function cutArea({ loops }: Pick<CutSolid, 'loops'>): number {
-  const areas = loops.map((loop) => ({ loop, area: Math.abs(signedArea(loop)) }))
+  const areas = loops.map((loop) => ({ loop, area: Math.abs(loopArea(loop)) }))
   return areas.reduce((sum, { loop, area }) => {
-    const around = areas.filter((other) => other.loop !== loop && other.area > area && encloses(other.loop, loop[0]!))
+    const around = areas.filter((other) => other.loop !== loop && other.area > area && within(other.loop, loop[0]!))
     return sum + (around.length % 2 === 0 ? area : -area)
   }, 0)
-}
-
-function normalOf({ right: r, up: u }: Pose): Vector {
-  return unit([r[1] * u[2] - r[2] * u[1], r[2] * u[0] - r[0] * u[2], r[0] * u[1] - r[1] * u[0]])
 }
 
 function meets({ bounds: { min, max } }: Solid, normal: Vector, level: number): boolean {
@@ -93,20 +91,4 @@ function push(loop: Point[], point: Point): void {
   const last = loop.at(-1)
   if (last && Math.hypot(last[0] - point[0], last[1] - point[1]) < 1e-9) return
   loop.push(point)
-}
-
-function signedArea(loop: readonly Point[]): number {
-  return loop.reduce((sum, [x, y], i) => {
-    const [px, py] = loop[(i + loop.length - 1) % loop.length]!
-    return sum + (px * y - x * py) / 2
-  }, 0)
-}
-
-function encloses(loop: readonly Point[], [x, y]: Point): boolean {
-  let inside = false
-  for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
-    const [[ax, ay], [bx, by]] = [loop[i]!, loop[j]!]
-    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) inside = !inside
-  }
-  return inside
 }

@@ -1,3 +1,5 @@
+import type { Finding } from '../finding/finding'
+import { isWithin, parentOf } from './assemblyPath'
 import type { Relation } from './relation'
 
 /** Assemblies in the order they are built, or those that wait for one another. */
@@ -29,12 +31,14 @@ export function buildOrder(assemblies: readonly string[], relations: readonly Re
   return { order }
 }
 
-export function parentOf(path: string): string {
-  return path.slice(0, Math.max(0, path.lastIndexOf('/')))
-}
-
-function isWithin(path: string, outer: string): boolean {
-  return path === outer || path.startsWith(`${outer}/`)
+/** Says which assemblies wait for one another, and what to do. */
+export function cycleFinding(cycle: readonly string[]): Finding {
+  return {
+    id: 'build-order',
+    severity: 'error',
+    text: `assemblies wait for one another: ${[...cycle, cycle[0]].join(', then ')}`,
+    remedy: 'take back one of the after(…) that say so',
+  }
 }
 
 function insideOut(assemblies: readonly string[]): string[] {

@@ -1,4 +1,6 @@
 import { FindingError } from '../finding/finding'
+import { isWithin } from '../model/assemblyPath'
+import { sheetName } from '../sheet/sheetName'
 import { nearestName } from '../finding/nearest'
 import type { Manifest, ManifestPiece } from './manifest'
 
@@ -78,7 +80,7 @@ function onSheet(word: string, { stocks, pieces }: Manifest): ChosenMark[] {
   if (!stock) return []
   const sheet = Number(digits)
   if (sheet < 1 || sheet > stock.sheets) {
-    const last = `${stock.id}-${String(stock.sheets).padStart(2, '0')}`
+    const last = sheetName(stock.id, stock.sheets - 1)
     throw wordError(`there is no sheet "${word}"`, `the sheets of ${stock.id} end with ${last}`)
   }
   return pieces
@@ -88,7 +90,7 @@ function onSheet(word: string, { stocks, pieces }: Manifest): ChosenMark[] {
 }
 
 function isIn(assembly: string): (piece: ManifestPiece) => boolean {
-  return (piece) => piece.assembly === assembly || piece.assembly.startsWith(`${assembly}/`)
+  return (piece) => isWithin(piece.assembly, assembly)
 }
 
 function isSame(a: readonly ChosenMark[], b: readonly ChosenMark[]): boolean {

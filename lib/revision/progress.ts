@@ -1,4 +1,5 @@
 import { inherited, type GonePiece } from './heirs'
+import { isWithin } from '../model/assemblyPath'
 import { lotsOf, type Stage } from './lots'
 import { DEEDS, type Deed, type LogEntry, standingEntries } from './logbook'
 import type { Manifest } from './manifest'
@@ -84,7 +85,7 @@ export function workLeft(pieces: readonly PieceStanding[]): Record<Work, number>
 }
 
 function isIn(assembly: string): (one: PieceStanding) => boolean {
-  return ({ piece }) => piece.assembly === assembly || piece.assembly.startsWith(`${assembly}/`)
+  return ({ piece }) => isWithin(piece.assembly, assembly)
 }
 
 function tally(pieces: readonly PieceStanding[]): Tally {

@@ -2,17 +2,11 @@ import { seenEdges, viewAlong } from '../fit/seen'
 import type { Solid } from '../fit/solid'
 import { boundsOf } from '../shape/bounds'
 import type { Point } from '../shape/point'
+import type { BuildStep } from './buildSteps'
 import { type Callout, callouts } from './callout'
 import type { Drawing, PieceGroup } from './drawing'
 import { fittedDrawing } from './fitted'
 import { extremes, groupOf } from './threeView'
-
-/** What is added in one step of building. */
-export interface BuildStep {
-  /** `ribs` */
-  readonly name: string
-  readonly solids: readonly Solid[]
-}
 
 export interface ExplodedInput {
   /** `Sandpiper 1:60` */

@@ -56,11 +56,6 @@ export function openFormat(name: FormatName, set: SheetSet): FormatWriter {
   }
 }
 
-/** `folder-01`; two digits, so that a list of files is in order. `index` counts from 0. */
-export function sheetName(stock: string, index: number): string {
-  return `${stock}-${String(index + 1).padStart(2, '0')}`
-}
-
 /** @param manner what the writing hangs on beside the drawing */
 function eachSheet(
   name: FormatName,

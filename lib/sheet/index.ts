@@ -1,6 +1,7 @@
 export { drawSheets, type Sheet, sheetsOf, type SheetInput } from './draw'
 export type { Drawing, Lettering, Mark, PieceGroup, Role, Stroke } from './drawing'
-export { FORMAT_FOLDERS, FORMATS, type FormatName, openFormat, type SheetFile, sheetName } from './format'
+export { FORMAT_FOLDERS, FORMATS, type FormatName, openFormat, type SheetFile } from './format'
+export { sheetName } from './sheetName'
 export { barLength, printableArea } from './furniture'
 export { missingGlyphs } from './missingGlyphs'
 export { overMargin } from './overMargin'

@@ -1,4 +1,5 @@
 import { compareText } from '../finding/finding'
+import { parentOf } from '../model/assemblyPath'
 import type { Drawing } from './drawing'
 import { FORMAT_FOLDERS, type FormatWriter, type SheetSet } from './format'
 import { openPdf, type PdfBookmark } from './pdfDocument'
@@ -53,8 +54,4 @@ function bookmarks(pieces: readonly PieceOnPage[], assemblies: readonly string[]
     return [...inner, ...own]
   }
   return below('')
-}
-
-function parentOf(assembly: string): string {
-  return assembly.slice(0, Math.max(0, assembly.lastIndexOf('/')))
 }

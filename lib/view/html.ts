@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { deflateRawSync } from 'node:zlib'
 import type { PageData } from './data'
+import { htmlText } from './htmlText'
 
 /** Script and style of the page as they were bundled. */
 export interface Bundle {
@@ -77,7 +78,7 @@ function page({ title, head, data, script }: Record<'title' | 'head' | 'script',
 <meta name="color-scheme" content="light dark">
 <link rel="icon" href="data:,">
 ${head}
-<title>${escaped(title)}</title>
+<title>${htmlText(title)}</title>
 </head>
 <body>
 <noscript>This page needs JavaScript to draw the model. The sheets are in the folder out as SVG files.</noscript>
@@ -91,10 +92,6 @@ ${script}
 /** JSON that no HTML parser takes for markup: the end of a script, or a comment in it. */
 function inScript(data: unknown): string {
   return JSON.stringify(data).replaceAll('<', '\\u003c')
-}
-
-function escaped(text: string): string {
-  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;')
 }
 
 function hash(text: string): string {

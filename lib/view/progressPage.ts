@@ -3,6 +3,7 @@ import type { Rate } from '../revision/rate'
 import type { StalePiece } from '../revision/standing'
 import { PROGRESS_STYLE } from './progressStyle'
 import { timePlot } from './timePlot'
+import { htmlText } from './htmlText'
 
 /** How far models have come, as one page that needs neither scripts nor a network. */
 export function progressPage(models: readonly Progress[]): string {
@@ -13,7 +14,7 @@ export function progressPage(models: readonly Progress[]): string {
     '<head>',
     '<meta charset="utf-8">',
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${escaped(title)}</title>`,
+    `<title>${htmlText(title)}</title>`,
     `<style>${PROGRESS_STYLE}</style>`,
     '</head>',
     '<body>',
@@ -26,10 +27,10 @@ export function progressPage(models: readonly Progress[]): string {
 
 function modelPart(progress: Progress): string[] {
   const { title, scale, total, series, spent, toGo } = progress
-  const name = `Hours and pieces of ${escaped(title)} over time`
+  const name = `Hours and pieces of ${htmlText(title)} over time`
   return [
     '<main>',
-    `<h1>${escaped(title)} <span>${escaped(scale)}</span></h1>`,
+    `<h1>${htmlText(title)} <span>${htmlText(scale)}</span></h1>`,
     '<dl>',
     fact('cut', `${total.cut}<small> of ${total.needed}</small>`),
     fact('glued', `${total.glued}<small> of ${total.needed}</small>`),
@@ -91,7 +92,7 @@ function tallies(rows: readonly NamedTally[], total: Tally): string {
     `${metres(mmCut)}/${metres(mm)}`,
   ]
   const head = ['', 'done', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
-  const body = [...rows.map(({ name, ...tally }) => [escaped(name), ...cells(tally)]), ['all', ...cells(total)]]
+  const body = [...rows.map(({ name, ...tally }) => [htmlText(name), ...cells(tally)]), ['all', ...cells(total)]]
   return table(head, body, 2, head.length)
 }
 
@@ -134,8 +135,4 @@ function hours(value: number): string {
 
 function metres(mm: number): string {
   return (mm / 1000).toFixed(1)
-}
-
-function escaped(text: string): string {
-  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;')
 }

@@ -3,20 +3,20 @@ import { bookOf } from '../../book/make'
 import { bookHtml } from '../../book/html'
 import { bookPdf } from '../../book/pdf'
 import type { PageSize } from '../../book/layout'
-import { placeFindings, isRigid } from '../../fit/place'
-import { posesOf, type Solid, solidsOf } from '../../fit/solid'
-import { FindingError } from '../../finding/finding'
+import { placeFindings } from '../../fit/place'
+import type { Solid } from '../../fit/solid'
+import { standAll } from '../../fit/standAll'
 import { ratesOf } from '../../revision/rate'
 import type { Manifest } from '../../revision/manifest'
 import { sheetSize } from '../../stock/sheetSize'
-import { asked, builtManifest, builtModels, outFolder } from '../built'
+import { builtManifest, builtModels, outFolder } from '../built'
 import { readProjectLogbook } from '../logbook'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import type { Manner } from '../print'
 import { chooseModels, findProject } from '../project'
 import { replaceFile } from '../replaceFile'
-import { UsageError } from '../usage'
+import { asked, UsageError } from '../usage'
 import { within } from '../workshop'
 
 /** `cardwright book`: the build book of what was built last, as a PDF and as a page. */
@@ -33,7 +33,7 @@ export async function book({ operands, options }: Request, _manner: Manner): Pro
     const made = asked(() => bookOf({ manifest, solids: solidsIn(manifest), rates: ratesOf(own, shapes) }))
     const { content, pages } = bookPdf(made, size ?? firstSheet(manifest))
     const folder = join(out, name, 'book')
-    // Both or neither: everything that can go wrong in making them has not, by now.
+    // Both are made before either is written, so that what cannot be made costs neither.
     const html = bookHtml(made)
     replaceFile(join(folder, 'book.pdf'), content)
     replaceFile(join(folder, 'book.html'), html)
@@ -48,28 +48,14 @@ export async function book({ operands, options }: Request, _manner: Manner): Pro
   return EXIT.good
 }
 
+/** What cannot be stood up is told by the check; the book does without its picture. */
 function solidsIn({ pieces, stocks }: Manifest): Solid[] {
-  const known = new Map(stocks.map((stock) => [stock.id, stock]))
-  return pieces.flatMap((piece) => {
-    if (!posesOf(piece).every(isRigid)) return []
-    try {
-      return solidsOf(piece, known.get(piece.stock)!)
-    } catch (error) {
-      // What cannot be stood up is told by the check; the book does without its picture.
-      if (error instanceof FindingError) return []
-      throw error
-    }
-  })
+  return standAll(pieces, new Map(stocks.map((stock) => [stock.id, stock]))).solids
 }
 
 function pageOption(name: string | undefined): PageSize | undefined {
   if (name === undefined) return undefined
-  try {
-    return large(sheetSize(name), name)
-  } catch (error) {
-    if (error instanceof FindingError) throw new UsageError(`--page: ${error.finding.text}`, error.finding.remedy)
-    throw error
-  }
+  return large(asked(() => sheetSize(name), '--page: '), name)
 }
 
 function firstSheet({ stocks }: Manifest): PageSize {

@@ -9,14 +9,15 @@ import { svgOf } from '../../sheet/svg'
 import { drawTarget } from '../../sheet/target'
 import { LASER_MARGIN } from '../../stock/common'
 import { sheetSize } from '../../stock/sheetSize'
+import { today } from '../clock'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import { type Manner, printProblems } from '../print'
-import { asUsage, printersIn } from '../printerFile'
+import { printersIn } from '../printerFile'
 import { problemOf } from '../problem'
 import { findProject } from '../project'
 import { replaceFile } from '../replaceFile'
-import { UsageError } from '../usage'
+import { asked, UsageError } from '../usage'
 import { within } from '../workshop'
 
 /** `cardwright calibrate`: the target without readings, the printer's figures with them. */
@@ -40,8 +41,8 @@ interface Report {
 }
 
 function target({ options }: Request, root: string): Report {
-  const printer = options.printer === undefined ? undefined : asUsage(() => findPrinter(printersIn(root), options.printer!))
-  const drawing = asUsage(() => drawTarget(sheetSize(options.sheet), LASER_MARGIN))
+  const printer = options.printer === undefined ? undefined : asked(() => findPrinter(printersIn(root), options.printer!))
+  const drawing = asked(() => drawTarget(sheetSize(options.sheet), LASER_MARGIN))
   const { title, width, height, furniture } = drawing
   const correction = printer && correctionOf(printer.calibration, width, height)
   const pdf = openPdf({ title, subject: 'Print at 100 %, measure, then run cardwright calibrate' })
@@ -63,8 +64,8 @@ function target({ options }: Request, root: string): Report {
 
 function keep({ options }: Request, root: string, readings: readonly Reading[]): Report {
   const name = printerName(options.printer)
-  const known = asUsage(() => printersIn(root))
-  const printer = asUsage(() => printerOf(name, today(), readings))
+  const known = asked(() => printersIn(root))
+  const printer = asked(() => printerOf(name, today(), readings))
   const before = known.get(name)
   replaceFile(join(root, PRINTERS_FILE), printersText([...known.values(), printer].filter((one) => one !== before)))
   const { calibration } = printer
@@ -120,7 +121,7 @@ function readingsOf({ x, y, diagonals, instrument: by }: Request['options']): Re
 /** `164.5mm,164.75mm`; a decimal comma is left for the reader of lengths to complain of. */
 function lengths(text: string, option: string): number[] {
   const parts = /\d,\d/.test(text) ? [text] : text.split(',')
-  return parts.map((part) => asUsage(() => parseBenchLength(part, option)).bench)
+  return parts.map((part) => asked(() => parseBenchLength(part, option)).bench)
 }
 
 function instrumentOf(text: string): Instrument {
@@ -144,8 +145,4 @@ const LONGEST_NAME = 24
 
 function shellWord(name: string): string {
   return name.includes(' ') ? `"${name}"` : name
-}
-
-function today(): string {
-  return new Date().toISOString().slice(0, 10)
 }

@@ -3,18 +3,18 @@ import { fingerprints } from '../../revision/fingerprint'
 import { impactOf } from '../../revision/impact'
 import { type Manifest, manifestOf } from '../../revision/manifest'
 import { figuresOf, readersOf } from '../../revision/reads'
-import { asked, builtManifest, builtModels } from '../built'
+import { builtManifest, builtModels } from '../built'
 import { keepStdoutClean } from '../console'
+import { type EvaluatedModel, evaluateAll, tell } from '../evaluated'
 import { type AskedFigure, askedFigure, insteadOf, stirredBy, unknownFigure } from '../figure'
 import { type ChangeReport, changeData, changeText, type Hanging, type ReadersReport, readersData, readersText } from '../impactText'
 import { readProjectLogbook } from '../logbook'
-import { EXIT } from '../options'
 import type { Request } from '../parse'
-import { type Manner, printProblems } from '../print'
+import type { Manner } from '../print'
 import type { Problem } from '../problem'
-import { findProject, type ModelFile } from '../project'
+import { findProject } from '../project'
 import { toleranceOption } from '../tolerance'
-import { UsageError } from '../usage'
+import { asked, UsageError } from '../usage'
 import { openWorkshop, type Workshop } from '../workshop'
 
 /** `cardwright impact`: what hangs on a figure, and what another value of it would do to the pieces on the bench. */
@@ -29,7 +29,7 @@ export async function impact(request: Request, manner: Manner): Promise<number> 
   }
   const within = toleranceOption(options.within)
   const workshop = openWorkshop({ ...request, operands: request.operands.filter(isModel) })
-  const { made, problems } = evaluated(workshop)
+  const { made, problems } = evaluateAll(workshop)
   const concerned = made.filter(({ model }) => figures.every(({ name }) => hasFigure(model, name)))
   if (concerned.length === 0 && made.length > 0) throw nobodyHas(figures, made)
   const reports = concerned.flatMap((one) => {
@@ -38,36 +38,13 @@ export async function impact(request: Request, manner: Manner): Promise<number> 
     problems.push(report.problem)
     return []
   })
-  if (options.json) {
-    const findings = problems.map(({ finding }) => finding)
-    const models = reports.map((report) => ('impact' in report ? changeData(report) : readersData(report)))
-    process.stdout.write(`${JSON.stringify({ command: 'impact', ok: problems.length === 0, models, findings }, null, 2)}\n`)
-  } else {
-    process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
-    process.stdout.write(reports.map((report) => ('impact' in report ? changeText(report) : readersText(report))).join('\n'))
-  }
-  return problems.length > 0 ? EXIT.findings : EXIT.good
-}
-
-interface Made {
-  readonly file: ModelFile
-  readonly model: Model
-}
-
-function evaluated(workshop: Workshop): { made: Made[]; problems: Problem[] } {
-  const made: Made[] = []
-  const problems: Problem[] = []
-  for (const file of workshop.models()) {
-    const result = workshop.evaluate(file)
-    if (!result) continue
-    if ('problem' in result) problems.push(result.problem)
-    else made.push({ file, model: result.model })
-  }
-  return { made, problems }
+  const data = () => reports.map((report) => ('impact' in report ? changeData(report) : readersData(report)))
+  const text = () => reports.map((report) => ('impact' in report ? changeText(report) : readersText(report))).join('\n')
+  return tell({ command: 'impact', problems, data, text }, options.json, manner)
 }
 
 function reportOf(
-  { file, model }: Made,
+  { file, model }: EvaluatedModel,
   figures: readonly AskedFigure[],
   workshop: Workshop,
   within: number | undefined,
@@ -95,7 +72,7 @@ function reportOf(
  * Pieces that read a figure, and those that come out otherwise when it is stirred: a number that the model's own
  * function worked out from it is in no piece's record.
  */
-function hangingOn(name: string, now: Manifest, workshop: Workshop, { file, model }: Made): Omit<Hanging, 'name'> {
+function hangingOn(name: string, now: Manifest, workshop: Workshop, { file, model }: EvaluatedModel): Omit<Hanging, 'name'> {
   const readers = new Set(readersOf(now, name).map(({ mark }) => mark))
   const stirred = workshop.evaluate(file, stirredBy(name, model))
   const prints = stirred && 'model' in stirred ? fingerprints(stirred.model.pieces) : undefined
@@ -107,7 +84,7 @@ function hasFigure({ pieces, survey: { dimensions } }: Model, name: string): boo
   return figuresOf({ pieces, dimensions }).includes(name)
 }
 
-function nobodyHas(figures: readonly AskedFigure[], made: readonly Made[]): UsageError {
+function nobodyHas(figures: readonly AskedFigure[], made: readonly EvaluatedModel[]): UsageError {
   const known = made.map(({ model: { pieces, survey } }) => figuresOf({ pieces, dimensions: survey.dimensions }))
   const stray = figures.find(({ name }) => !known.some((list) => list.includes(name)))
   if (stray) return unknownFigure(stray.name, known.flat())

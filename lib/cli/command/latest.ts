@@ -1,8 +1,8 @@
 import type { Finding } from '../../finding/finding'
 import { entryId, type LogEntry, type WorkEntry } from '../../revision/logbook'
-import { asked } from '../built'
 import { LOGBOOK, readProjectLogbook } from '../logbook'
 import { plural, rangesOfMarks } from '../print'
+import { asked } from '../usage'
 
 /** How many entries `cardwright log` shows. */
 const SHOWN = 20

@@ -1,34 +1,18 @@
 import { compareText } from '../../finding/finding'
 import type { Model } from '../../model/model'
-import { EXIT } from '../options'
-import type { Request } from '../parse'
-import { type Manner, plural, printProblems } from '../print'
-import type { Problem } from '../problem'
-import { openWorkshop, within } from '../workshop'
 import { keepStdoutClean } from '../console'
+import { evaluateAll, tell } from '../evaluated'
+import type { Request } from '../parse'
+import { type Manner, plural } from '../print'
+import { openWorkshop, within } from '../workshop'
 
 /** `cardwright list`: what models there are and what is in them. */
 export async function list(request: Request, manner: Manner): Promise<number> {
   if (request.options.json) keepStdoutClean()
   const workshop = openWorkshop(request)
-  const problems: Problem[] = []
-  const rows: Row[] = []
-  for (const file of workshop.models()) {
-    const evaluated = workshop.evaluate(file)
-    if (!evaluated) continue
-    if ('problem' in evaluated) problems.push(evaluated.problem)
-    else rows.push(rowOf(evaluated.model, within(workshop.root, file.file)))
-  }
-  if (request.options.json) {
-    const findings = problems.map(({ finding }) => finding)
-    process.stdout.write(
-      `${JSON.stringify({ command: 'list', ok: problems.length === 0, models: rows, findings }, null, 2)}\n`,
-    )
-  } else {
-    process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
-    process.stdout.write(rows.map(textOf).join(''))
-  }
-  return problems.length > 0 ? EXIT.findings : EXIT.good
+  const { made, problems } = evaluateAll(workshop)
+  const rows = made.map(({ model, file }) => rowOf(model, within(workshop.root, file.file)))
+  return tell({ command: 'list', problems, data: () => rows, text: () => rows.map(textOf).join('') }, request.options.json, manner)
 }
 
 interface Row {

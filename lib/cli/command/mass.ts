@@ -4,9 +4,9 @@ import type { Finding } from '../../finding/finding'
 import type { Model } from '../../model/model'
 import type { Support } from '../../model/relation'
 import { keepStdoutClean } from '../console'
-import { EXIT } from '../options'
+import { evaluateAll, tell } from '../evaluated'
 import type { Request } from '../parse'
-import { type Manner, printProblems } from '../print'
+import type { Manner } from '../print'
 import type { Problem } from '../problem'
 import { openWorkshop } from '../workshop'
 
@@ -14,25 +14,11 @@ import { openWorkshop } from '../workshop'
 export async function mass(request: Request, manner: Manner): Promise<number> {
   const { json } = request.options
   if (json) keepStdoutClean()
-  const workshop = openWorkshop(request)
-  const problems: Problem[] = []
-  const weighed: Weighed[] = []
-  for (const file of workshop.models()) {
-    const evaluated = workshop.evaluate(file)
-    if (!evaluated) continue
-    if ('problem' in evaluated) problems.push(evaluated.problem)
-    else weighed.push(weigh(evaluated.model))
-  }
+  const { made, problems } = evaluateAll(openWorkshop(request))
+  const weighed = made.map(({ model }) => weigh(model))
   problems.push(...weighed.flatMap(({ findings }) => findings.map((finding): Problem => ({ finding }))))
-  if (json) {
-    const models = weighed.map(({ model, mass: whole, loads }) => ({ name: model.name, glue: GLUE, ...whole, loads }))
-    const findings = problems.map(({ finding }) => finding)
-    process.stdout.write(`${JSON.stringify({ command: 'mass', ok: problems.length === 0, models, findings }, null, 2)}\n`)
-  } else {
-    process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
-    process.stdout.write(weighed.map(textOf).join(''))
-  }
-  return problems.length > 0 ? EXIT.findings : EXIT.good
+  const data = () => weighed.map(({ model, mass: whole, loads }) => ({ name: model.name, glue: GLUE, ...whole, loads }))
+  return tell({ command: 'mass', problems, data, text: () => weighed.map(textOf).join('') }, json, manner)
 }
 
 interface Weighed {

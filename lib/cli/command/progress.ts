@@ -1,6 +1,6 @@
 import { writeFileSync } from 'node:fs'
 import { type Progress, progressOf } from '../../revision/progress'
-import { asked, builtManifest, builtModels, outFolder } from '../built'
+import { builtManifest, builtModels, outFolder } from '../built'
 import { readProjectLogbook } from '../logbook'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
@@ -8,7 +8,7 @@ import { type Manner, printProblems } from '../print'
 import { progressText } from '../progressText'
 import { chooseModels, findProject } from '../project'
 import { toleranceOption } from '../tolerance'
-import { UsageError } from '../usage'
+import { asked, UsageError } from '../usage'
 
 /** `cardwright progress`: how far the models have come, as text, JSON and a page. */
 export async function progress({ operands, options }: Request, manner: Manner): Promise<number> {

@@ -1,6 +1,5 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { FindingError } from '../../finding/finding'
 import { suggest } from '../../finding/nearest'
 import { couponPieces } from '../../joinery/coupons'
 import { parseScale } from '../../length/scale'
@@ -12,13 +11,14 @@ import { figureAt, figuresFrom, type Instrument, MEASURABLE, type Measurable, ty
 import { parseReadings, READINGS } from '../../stock/readings'
 import { asMeasured, type StockBook } from '../../stock/stockBook'
 import { NO_SURVEY } from '../../survey/table'
+import { today } from '../clock'
 import { compileModel } from '../compile'
 import { keepStdoutClean } from '../console'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import { type Manner, printProblems } from '../print'
 import { addToStockBook, loadStockBook, STOCK_BOOK } from '../stockBook'
-import { UsageError } from '../usage'
+import { asked, UsageError } from '../usage'
 import { openWorkshop, type Workshop, within } from '../workshop'
 import { writeBuild } from '../write'
 
@@ -183,9 +183,9 @@ function measure(
     )
   }
   const by = instrumentOf(options.by)
-  const figures = usage(() => figuresFrom(parseReadings(words), card, by))
+  const figures = asked(() => figuresFrom(parseReadings(words), card, by))
   const entry = { date: today(), by, readings: words, figures }
-  const now = usage(() => asMeasured(card, new Map([[card.id, [entry]]])))
+  const now = asked(() => asMeasured(card, new Map([[card.id, [entry]]])))
   addToStockBook(root, card.id, entry)
   if (options.json) process.stdout.write(`${JSON.stringify({ command: 'stock', ok: true, stock: now, entry }, null, 2)}\n`)
   else process.stdout.write(`${report(figures, card)}written to ${STOCK_BOOK}; the next build takes them\n`)
@@ -205,20 +205,4 @@ function report(figures: MeasuredFigures, before: Stock): string {
 function instrumentOf(text: string): Instrument {
   if (text === 'calipers' || text === 'rule') return text
   throw new UsageError(`--by: "${text}" is no instrument`, suggest(text, ['calipers', 'rule']))
-}
-
-/** Readings come from the command line, so what is wrong with them is wrong with the command. */
-function usage<T>(work: () => T): T {
-  try {
-    return work()
-  } catch (error) {
-    if (error instanceof FindingError) throw new UsageError(error.finding.text, error.finding.remedy)
-    throw error
-  }
-}
-
-function today(): string {
-  const now = new Date()
-  const two = (value: number) => String(value).padStart(2, '0')
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
 }

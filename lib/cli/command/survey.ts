@@ -4,34 +4,19 @@ import { inSubjectMm, inUnit } from '../../survey/figure'
 import { type CheckedRule, gapOf, type SurveyedDimension } from '../../survey/table'
 import { columns } from '../columns'
 import { keepStdoutClean } from '../console'
-import { EXIT } from '../options'
+import { evaluateAll, tell } from '../evaluated'
 import type { Request } from '../parse'
-import { type Manner, plural, printProblems } from '../print'
-import type { Problem } from '../problem'
+import { type Manner, plural } from '../print'
 import { openWorkshop } from '../workshop'
 
 /** `cardwright survey`: the subject's dimensions, how well each is known, and what hangs on it. */
 export async function survey(request: Request, manner: Manner): Promise<number> {
   const { json, unsourced } = request.options
   if (json) keepStdoutClean()
-  const workshop = openWorkshop(request)
-  const problems: Problem[] = []
-  const models: Model[] = []
-  for (const file of workshop.models()) {
-    const evaluated = workshop.evaluate(file)
-    if (!evaluated) continue
-    if ('problem' in evaluated) problems.push(evaluated.problem)
-    else models.push(evaluated.model)
-  }
-  if (json) {
-    const findings = problems.map(({ finding }) => finding)
-    const report = { command: 'survey', ok: problems.length === 0, models: models.map((one) => dataOf(one, unsourced)), findings }
-    process.stdout.write(`${JSON.stringify(report, null, 2)}\n`)
-  } else {
-    process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
-    process.stdout.write(models.map((model) => textOf(model, unsourced)).join('\n'))
-  }
-  return problems.length > 0 ? EXIT.findings : EXIT.good
+  const { made, problems } = evaluateAll(openWorkshop(request))
+  const data = () => made.map(({ model }) => dataOf(model, unsourced))
+  const text = () => made.map(({ model }) => textOf(model, unsourced)).join('\n')
+  return tell({ command: 'survey', problems, data, text }, json, manner)
 }
 
 /** A guess, or without any source: what is still to be found out. */
