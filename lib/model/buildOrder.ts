@@ -18,7 +18,11 @@ export function buildOrder(assemblies: readonly string[], relations: readonly Re
   const before = new Map(listed.map((path) => [path, new Set(listed.filter((one) => parentOf(one) === path))]))
   for (const relation of relations) {
     if (relation.kind !== 'sequence') continue
-    for (const path of listed) if (isWithin(path, relation.second)) before.get(path)!.add(relation.first)
+    const { first, second } = relation
+    // A part may come before the rest of its own assembly; it does not wait for itself.
+    const own = isWithin(first, second)
+    const later = listed.filter((path) => isWithin(path, second) && !(own && isWithin(path, first)))
+    for (const path of later) before.get(path)!.add(first)
   }
   const order: string[] = []
   const left = new Set(listed)

@@ -1,0 +1,45 @@
+import { describe, expect, test } from 'vitest'
+import { buildOrder as rule } from '../../lib/check/buildOrder'
+import { buildOrder } from '../../lib/model/buildOrder'
+import type { Model } from '../../lib/model/model'
+import type { Relation } from '../../lib/model/relation'
+
+const assemblies = ['hull', 'hull/frames', 'hull/floor', 'cabin', 'cabin/seats']
+const after = (second: string, first: string): Relation => ({ kind: 'sequence', first, second })
+
+describe('the order assemblies are built in', () => {
+  test('is as they are listed, those within another before it', () => {
+    expect(buildOrder(assemblies, [])).toEqual({ order: ['hull/frames', 'hull/floor', 'hull', 'cabin/seats', 'cabin'] })
+  })
+
+  test('puts before an assembly, and all within it, what must come first', () => {
+    expect(buildOrder(assemblies, [after('hull', 'cabin/seats')])).toEqual({
+      order: ['cabin/seats', 'hull/frames', 'hull/floor', 'hull', 'cabin'],
+    })
+  })
+
+  test('lets it be said that a part comes before the rest of its own assembly', () => {
+    expect(buildOrder(assemblies, [after('hull', 'hull/floor')])).toEqual({
+      order: ['hull/floor', 'hull/frames', 'hull', 'cabin/seats', 'cabin'],
+    })
+  })
+
+  test('names those that wait for one another', () => {
+    expect(buildOrder(assemblies, [after('hull', 'cabin'), after('cabin/seats', 'hull/frames')])).toMatchObject({
+      cycle: expect.arrayContaining(['hull/frames', 'cabin', 'cabin/seats']),
+    })
+    expect(buildOrder(assemblies, [after('hull/floor', 'hull')])).toMatchObject({ cycle: ['hull', 'hull/floor'] })
+  })
+})
+
+test('an assembly that there is not is an error, with the nearest', () => {
+  const model = { assemblies, relations: [after('cabin', 'hul/floor')] } as unknown as Model
+  expect(rule.check(model, {} as never)).toEqual([
+    {
+      id: 'build-order',
+      severity: 'error',
+      text: 'after(…) names the assembly "hul/floor", which there is not',
+      remedy: 'did you mean "hull/floor"?',
+    },
+  ])
+})
