@@ -1,3 +1,4 @@
+import Flatbush from 'flatbush'
 import { cross, dot, unit } from '../craft/space'
 import type { Point, Polyline } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
@@ -14,17 +15,19 @@ export interface SeenSolid {
  * What is seen of solids from far away along a direction: their sharp edges and outlines, without what other solids or
  * they themselves hide. Right and up of the pose are those of the picture; it is looked at against right × up.
  *
- * Edges are tested point by point against a raster of what lies nearest, so a hidden edge may show for about one cell
- * of the raster beside an outline.
+ * Exact up to a tolerance: each edge is cut where it goes behind a face (A. Appel, "The notion of quantitative
+ * invisibility and the machine rendering of solids", 1967, title from memory), and what no face hides is drawn.
  *
- * @param cell size of the raster's cells, mm; a thousandth of the picture's longer side unless said
+ * @param shortest bits of edges that are shorter on their own are left out, mm; 0.05 unless said
  */
-export function seenEdges(solids: readonly Solid[], view: Pose, cell?: number): SeenSolid[] {
+export function seenEdges(solids: readonly Solid[], view: Pose, shortest = 0.05): SeenSolid[] {
   const turned = solids.map((solid) => turn(solid, view))
-  const frame = frameOf(turned)
-  const raster = newRaster(frame, cell ?? Math.max(frame.maxX - frame.minX, frame.maxY - frame.minY, 1) / CELLS)
-  for (const one of turned) fill(raster, one)
-  return turned.map((one, i) => ({ mark: solids[i]!.mark, copy: solids[i]!.copy, lines: visible(raster, one) }))
+  const faces = facesOf(turned)
+  return turned.map((one, i) => ({
+    mark: solids[i]!.mark,
+    copy: solids[i]!.copy,
+    lines: joined(edgesOf(one).flatMap(([a, b]) => visible(one.points, 3 * a, 3 * b, faces))).filter((line) => lengthOf(line) >= shortest),
+  }))
 }
 
 /** The view along a direction, with z up in the picture, or y to the right where it is looked at from above. */
@@ -35,8 +38,6 @@ export function viewAlong(direction: Vector): Pose {
   return { origin: [0, 0, 0], right, up: cross(back, right) }
 }
 
-const CELLS = 2000
-
 /** Folds less sharp than this, degrees, are taken as one surface. */
 const SHARP = 25
 
@@ -46,20 +47,14 @@ interface Turned {
   readonly triangles: Uint32Array
 }
 
-interface Frame {
-  readonly minX: number
-  readonly minY: number
-  readonly maxX: number
-  readonly maxY: number
+/** The faces that look at the eye, and where in the picture each is. */
+interface Faces {
+  /** x, y of three corners, then the plane: its unit normal x, y, z and its distance from the origin along it. */
+  readonly data: Float64Array
+  readonly index: Flatbush
 }
 
-interface Raster extends Frame {
-  readonly cell: number
-  readonly width: number
-  readonly height: number
-  /** How near the nearest surface is in each cell: larger is nearer. */
-  readonly near: Float32Array
-}
+const PER_FACE = 10
 
 function turn({ vertices, triangles }: Solid, { origin, right, up }: Pose): Turned {
   const eye = cross(right, up)
@@ -73,70 +68,31 @@ function turn({ vertices, triangles }: Solid, { origin, right, up }: Pose): Turn
   return { points, triangles }
 }
 
-function frameOf(turned: readonly Turned[]): Frame {
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
-  for (const { points } of turned) {
-    for (let i = 0; i < points.length; i += 3) {
-      if (points[i]! < minX) minX = points[i]!
-      if (points[i]! > maxX) maxX = points[i]!
-      if (points[i + 1]! < minY) minY = points[i + 1]!
-      if (points[i + 1]! > maxY) maxY = points[i + 1]!
+function facesOf(turned: readonly Turned[]): Faces | undefined {
+  const all: number[] = []
+  for (const { points, triangles } of turned) {
+    for (let t = 0; t < triangles.length; t += 3) {
+      const n = normalAt(points, triangles, t)
+      // A face seen edge-on hides nothing, and one that looks away is hidden by those that do not.
+      if (!(n[2] > FACING)) continue
+      const [a, b, c] = [3 * triangles[t]!, 3 * triangles[t + 1]!, 3 * triangles[t + 2]!]
+      const away = n[0] * points[a]! + n[1] * points[a + 1]! + n[2] * points[a + 2]!
+      all.push(points[a]!, points[a + 1]!, points[b]!, points[b + 1]!, points[c]!, points[c + 1]!, n[0], n[1], n[2], away)
     }
   }
-  return minX <= maxX ? { minX, minY, maxX, maxY } : { minX: 0, minY: 0, maxX: 0, maxY: 0 }
-}
-
-function newRaster(frame: Frame, cell: number): Raster {
-  const width = Math.ceil((frame.maxX - frame.minX) / cell) + 3
-  const height = Math.ceil((frame.maxY - frame.minY) / cell) + 3
-  return { ...frame, cell, width, height, near: new Float32Array(width * height).fill(-Infinity) }
-}
-
-/** Column and row of a place, as fractions; cell i is sampled at i. */
-function column({ minX, cell }: Raster, x: number): number {
-  return (x - minX) / cell + 1
-}
-
-function row({ minY, cell }: Raster, y: number): number {
-  return (y - minY) / cell + 1
-}
-
-function fill(raster: Raster, { points, triangles }: Turned): void {
-  const { width, height, near } = raster
-  for (let t = 0; t < triangles.length; t += 3) {
-    const [a, b, c] = [3 * triangles[t]!, 3 * triangles[t + 1]!, 3 * triangles[t + 2]!]
-    const [ax, ay] = [column(raster, points[a]!), row(raster, points[a + 1]!)]
-    const [bx, by] = [column(raster, points[b]!), row(raster, points[b + 1]!)]
-    const [cx, cy] = [column(raster, points[c]!), row(raster, points[c + 1]!)]
-    const twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    // Those that face away are hidden by those that face the eye.
-    if (twice <= 1e-12) continue
-    const [az, bz, cz] = [points[a + 2]!, points[b + 2]!, points[c + 2]!]
-    const low = Math.max(0, Math.ceil(Math.min(ay, by, cy)))
-    const high = Math.min(height - 1, Math.floor(Math.max(ay, by, cy)))
-    const left = Math.max(0, Math.ceil(Math.min(ax, bx, cx)))
-    const right = Math.min(width - 1, Math.floor(Math.max(ax, bx, cx)))
-    for (let y = low; y <= high; y++) {
-      for (let x = left; x <= right; x++) {
-        const u = ((bx - x) * (cy - y) - (by - y) * (cx - x)) / twice
-        const v = ((cx - x) * (ay - y) - (cy - y) * (ax - x)) / twice
-        if (u < 0 || v < 0 || u + v > 1) continue
-        const z = u * az + v * bz + (1 - u - v) * cz
-        const i = y * width + x
-        if (z > near[i]!) near[i] = z
-      }
-    }
+  if (all.length === 0) return undefined
+  const data = Float64Array.from(all)
+  const index = new Flatbush(data.length / PER_FACE)
+  for (let i = 0; i < data.length; i += PER_FACE) {
+    const [ax, ay, bx, by, cx, cy] = data.subarray(i, i + 6) as unknown as [number, number, number, number, number, number]
+    index.add(Math.min(ax, bx, cx), Math.min(ay, by, cy), Math.max(ax, bx, cx), Math.max(ay, by, cy))
   }
-}
-
-function visible(raster: Raster, { points, triangles }: Turned): Polyline[] {
-  const lines: Polyline[] = []
-  for (const [a, b] of drawnEdges(points, triangles)) lines.push(...stretches(raster, points, 3 * a, 3 * b))
-  return joined(lines)
+  index.finish()
+  return { data, index }
 }
 
 /** Edges between a face that is seen and one that is not, and sharp ones between faces that are. */
-function drawnEdges(points: Float64Array, triangles: Uint32Array): [number, number][] {
+function edgesOf({ points, triangles }: Turned): [number, number][] {
   const count = points.length / 3
   const beside = new Map<number, number>()
   const sharp = Math.cos((SHARP * Math.PI) / 180)
@@ -176,43 +132,77 @@ function normalAt(points: Float64Array, triangles: Uint32Array, t: number): Vect
   return unit(cross([b[0] - a[0], b[1] - a[1], b[2] - a[2]], [c[0] - a[0], c[1] - a[1], c[2] - a[2]]))
 }
 
-/** The parts of an edge that nothing nearer covers. */
-function stretches(raster: Raster, points: Float64Array, a: number, b: number): Polyline[] {
+/** An edge must lie this far behind the plane of a face to be hidden by it, mm: faces that only touch hide nothing. */
+const BEHIND = 0.03
+
+/** Edges of faces hide as well, so that what lies behind the seam of two faces does not shine through, mm. */
+const SEAM = 1e-5
+
+/** The parts of an edge, from one corner to another, that no face hides. */
+function visible(points: Float64Array, a: number, b: number, faces: Faces | undefined): Polyline[] {
   const [ax, ay, az] = [points[a]!, points[a + 1]!, points[a + 2]!]
-  const [dx, dy, dz] = [points[b]! - ax, points[b + 1]! - ay, points[b + 2]! - az]
-  const length = Math.hypot(dx, dy)
-  if (length < raster.cell / 4) return []
-  const steps = Math.max(1, Math.ceil(length / (raster.cell * 0.75)))
-  const lines: Polyline[] = []
-  let from = -1
-  const at = (i: number): Point => [ax + (dx * i) / steps, ay + (dy * i) / steps]
-  for (let i = 0; i < steps; i++) {
-    const t = (i + 0.5) / steps
-    const shown = !covered(raster, ax + dx * t, ay + dy * t, az + dz * t)
-    if (shown && from < 0) from = i
-    if (!shown && from >= 0) {
-      lines.push([at(from), at(i)])
-      from = -1
+  const [bx, by, bz] = [points[b]!, points[b + 1]!, points[b + 2]!]
+  // Seen end on, an edge is a point.
+  if (Math.hypot(bx - ax, by - ay) < SEAM) return []
+  const hidden: [number, number][] = []
+  if (faces) {
+    const { data, index } = faces
+    const near = index.search(Math.min(ax, bx), Math.min(ay, by), Math.max(ax, bx), Math.max(ay, by))
+    for (const i of near) {
+      const stretch = behind(data, i * PER_FACE, ax, ay, az, bx, by, bz)
+      if (stretch) hidden.push(stretch)
     }
   }
-  if (from >= 0) lines.push([at(from), at(steps)])
+  hidden.sort((p, q) => p[0] - q[0])
+  const at = (t: number): Point => [ax + (bx - ax) * t, ay + (by - ay) * t]
+  const lines: Polyline[] = []
+  let free = 0
+  for (const [from, to] of [...hidden, [1, 1] as const]) {
+    if (from > free + NONE) lines.push([at(free), at(from)])
+    free = Math.max(free, to)
+  }
   return lines
 }
 
-/** Covered in every cell around: an edge lies at the border of its own faces, whose cells come and go by rounding. */
-function covered(raster: Raster, x: number, y: number, z: number): boolean {
-  const { width, near, cell } = raster
-  const [column0, row0] = [Math.round(column(raster, x)), Math.round(row(raster, y))]
-  for (let v = -1; v <= 1; v++) {
-    for (let u = -1; u <= 1; u++) {
-      if (near[(row0 + v) * width + column0 + u]! <= z + SLACK * cell) return false
-    }
+/** Shares of an edge shorter than this are rounding. */
+const NONE = 1e-9
+
+/** Where along an edge, from 0 to 1, it is both within the face at i and behind its plane. */
+function behind(
+  data: Float64Array,
+  i: number,
+  ax: number,
+  ay: number,
+  az: number,
+  bx: number,
+  by: number,
+  bz: number,
+): [number, number] | undefined {
+  const [nx, ny, nz, away] = [data[i + 6]!, data[i + 7]!, data[i + 8]!, data[i + 9]!]
+  let [from, to] = [0, 1]
+  // Each bound is a value that must not be negative and runs straight from one end of the edge to the other.
+  const keep = (start: number, end: number): boolean => {
+    if (start < 0 && end < 0) return false
+    if (start < 0) from = Math.max(from, start / (start - end))
+    else if (end < 0) to = Math.min(to, start / (start - end))
+    return from < to
   }
-  return true
+  if (!keep(away - nx * ax - ny * ay - nz * az - BEHIND, away - nx * bx - ny * by - nz * bz - BEHIND)) return undefined
+  for (let k = 0; k < 3; k++) {
+    const [px, py] = [data[i + 2 * k]!, data[i + 2 * k + 1]!]
+    const next = (k + 1) % 3
+    const [ux, uy] = [data[i + 2 * next]! - px, data[i + 2 * next + 1]! - py]
+    const slack = SEAM * Math.hypot(ux, uy)
+    if (!keep(ux * (ay - py) - uy * (ax - px) + slack, ux * (by - py) - uy * (bx - px) + slack)) return undefined
+  }
+  return [from, to]
 }
 
-/** How much nearer, in cells, a surface must be to cover an edge. */
-const SLACK = 1.5
+function lengthOf(line: Polyline): number {
+  let length = 0
+  for (let i = 1; i < line.length; i++) length += Math.hypot(line[i]![0] - line[i - 1]![0], line[i]![1] - line[i - 1]![1])
+  return length
+}
 
 /** Runs of segments that go on from one another, as one line each. */
 function joined(lines: readonly Polyline[]): Polyline[] {

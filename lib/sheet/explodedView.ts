@@ -55,7 +55,7 @@ export function drawExploded({ title, what, steps, breadth, bare = false }: Expl
 
 const TEXT = 2
 
-/** Cells of a fifth of a millimetre on the page are finer than the pen. */
+/** Bits of lines shorter than this on the page, mm, are finer than the pen. */
 const FINEST = 0.2
 
 /** Free height between two parts, as a share of the whole assembly's largest side. */

@@ -26,7 +26,7 @@ export function drawPictorial({ title, what, solids, breadth }: PictorialInput):
   const corners = solids.flatMap(({ vertices }) => extremes(vertices, view))
   const { minX, minY, maxX, maxY } = boundsOf([corners])
   const scale = breadth / Math.max(maxX - minX, maxY - minY, 1)
-  // Cells of a fifth of a millimetre on the page are finer than the pen.
+  // Bits of lines shorter than a fifth of a millimetre on the page are finer than the pen.
   const seen = seenEdges(solids, view, 0.2 / scale)
   return fittedDrawing({
     title: `${title}, ${what}`,
