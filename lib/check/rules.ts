@@ -2,6 +2,7 @@ import { buildOrder } from './buildOrder'
 import { crossingOutline } from './crossingOutline'
 import { duplicateMark } from './duplicateMark'
 import { narrowSlot, narrowWeb, smallOpening } from './finestDetail'
+import { wideGap } from './gap'
 import { openingOutside } from './openingOutside'
 import type { Rule } from './rule'
 import { looseDimension, surveyGap, surveyRule } from './survey'
@@ -14,6 +15,7 @@ export const rules: readonly Rule[] = [
   crossingOutline,
   openingOutside,
   tooLarge,
+  wideGap,
   buildOrder,
   scorePlace,
   narrowWeb,

@@ -16,6 +16,7 @@ import {
 import { area } from '../shape/measure'
 import type { Stock } from '../stock/card'
 import { stockOfSheet } from '../stock/offcut'
+import { gapNote } from './gapNote'
 import { type Layout, layOut } from './layout'
 import { type GivenOffcuts, offcutsOf } from './offcuts'
 import type { OutFile } from './write'
@@ -67,8 +68,8 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
   if (checked.some(isError)) return faulty(checked)
   const fingerprints = fingerprintsOf(model.pieces)
   const cut = patch ? { ...model, pieces: patch.pieces } : model
-  const { layouts, findings } = layOutAfter(before, cut, fingerprints, options)
-  const all = [...checked, ...findings]
+  const { layouts, findings, notes } = layOutAfter(before, cut, fingerprints, options)
+  const all = [...checked, ...findings, ...notes]
   if (all.some(isError)) return faulty(all)
   const drawn = draw(cut, layouts, fingerprints, options)
   const manifest = manifestText(cut, layouts, fingerprints)
@@ -77,6 +78,8 @@ export function compileModel(model: Model, options: CompileOptions = {}): Compil
     sheets: layouts.map(countOf),
     files: [...drawn.files, { path: MANIFEST, content: manifest }],
     settled() {
+      // What is told of the step from the build before is not to be told again.
+      if (notes.length > 0) return false
       const again = layOutAfter(readManifest(manifest, MANIFEST), cut, fingerprints, options)
       return isDeepStrictEqual(again.layouts.map(placesOf), layouts.map(placesOf))
     },
@@ -94,16 +97,18 @@ function layOutAfter(
   model: Model,
   fingerprints: ReadonlyMap<string, string>,
   { effort, onProgress, offcuts: given = NO_OFFCUTS }: CompileOptions,
-): ReturnType<typeof layOut> {
+): ReturnType<typeof layOut> & { notes: Finding[] } {
   const offcuts = offcutsOf(model, given, before)
-  return layOut(model, {
+  const keep = before && keptPlacements(before, model.stocks, fingerprints, offcuts)
+  const laid = layOut(model, {
     area: printableArea,
     ...(effort && { effort }),
-    ...(before && { keep: keptPlacements(before, model.stocks, fingerprints, offcuts) }),
+    ...(keep && { keep }),
     offcuts,
     labels: (piece) => labelPlaces(piece).map(labelFootprint),
     ...(onProgress && { onProgress }),
   })
+  return { ...laid, notes: keep ? gapNote(before, model, keep, laid.layouts) : [] }
 }
 
 /** All of a layout that is not the model's, in any order. */

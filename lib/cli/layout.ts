@@ -3,6 +3,7 @@ import { resolveSite } from '../finding/site'
 import { remembered, textOf } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
+import { DEFAULT_SPACING, type Spacing } from '../model/spacing'
 import { nest } from '../nest/index'
 import type { Effort, NestPiece, NestRequest, NestSheet, Placement, Unplaced } from '../nest/nest'
 import type { Bounds, Loop } from '../shape/point'
@@ -41,15 +42,14 @@ export interface LayoutOptions {
   readonly onProgress?: (what: string, done: number, total: number) => void
 }
 
-/** Least distance between two pieces, mm: room for the knife to run past a corner on both. */
-export const GAP = 2
-
 /** What is to be nested for each stock, in order of their names. */
 export function nestRequests(
   model: Model,
   options: LayoutOptions,
 ): { stock: Stock; cuts: Cut[]; request: NestRequest }[] {
-  return cutsByStock(model).map(({ stock, cuts }) => ({ stock, cuts, request: requestFor(stock, cuts, options) }))
+  return cutsByStock(model).map(({ stock, cuts }) => {
+    return { stock, cuts, request: requestFor(stock, cuts, options, model.spacing) }
+  })
 }
 
 /** Places every piece on a sheet of its stock, stock by stock, in order of their names. */
@@ -59,8 +59,8 @@ export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[
   for (const { stock, pieces, cuts } of cutsByStock(model)) {
     const { placements, unplaced, sheets } = remembered(
       'nest',
-      () => [JSON.stringify(requestFor(stock, [], options)), JSON.stringify(stock), ...pieces.map(textOf)].join('\n'),
-      () => nest(requestFor(stock, cuts, options)),
+      () => [JSON.stringify(requestFor(stock, [], options, model.spacing)), JSON.stringify(stock), ...pieces.map(textOf)].join('\n'),
+      () => nest(requestFor(stock, cuts, options, model.spacing)),
     )
     const offcuts = options.offcuts?.get(stock.id)
     layouts.push({ stock, cuts, placements, sheets, ...(offcuts && { offcuts }) })
@@ -93,7 +93,9 @@ function cutsOf(piece: Piece): Cut[] {
   }))
 }
 
-function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions): NestRequest {
+function requestFor(
+  stock: Stock, cuts: readonly Cut[], options: LayoutOptions, { gap }: Spacing = DEFAULT_SPACING,
+): NestRequest {
   const { area, labels, effort, onProgress } = options
   const { width, height } = stock.sheet
   const keep = options.keep?.get(stock.id)
@@ -109,7 +111,7 @@ function requestFor(stock: Stock, cuts: readonly Cut[], options: LayoutOptions):
     })),
     sheet: { width, height, area: area(stock) },
     ...(offcuts && { offcuts: offcuts.map((_, i) => offcutSheet(stock, offcuts, i, area)) }),
-    gap: GAP,
+    gap,
     ...(keep && { keep }),
     ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),
@@ -130,7 +132,7 @@ function unplacedFinding({ reason, excess }: Unplaced, piece: Piece, stock: Stoc
     id: 'no-place',
     severity: 'error',
     text: `it has no place on a sheet of ${stock.id} (${stock.sheet.name}): ${reason}${over}`,
-    remedy: 'split the piece, or give the stock a larger sheet',
+    remedy: reason === 'gap too large' ? 'give the model a smaller gap' : 'split the piece, or give the stock a larger sheet',
     mark: piece.mark,
     family: piece.family,
     ...(site && { site }),

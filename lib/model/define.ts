@@ -1,5 +1,6 @@
 import { FindingError } from '../finding/finding'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { Length } from '../length/length'
 import { type Scale, parseScale } from '../length/scale'
 import type { Stock } from '../stock/card'
 import type { SurveySheet } from '../survey/dimension'
@@ -14,6 +15,8 @@ export interface ModelOptions {
   readonly stocks?: readonly Stock[]
   /** The subject's dimensions, as `dimensions({ … })` gives them; a list where they are in several parts. */
   readonly survey?: AnySurvey | readonly AnySurvey[]
+  /** Least distance between two pieces on a sheet, `bench.mm(1.5)`; 2 mm where not given. */
+  readonly gap?: Length
 }
 
 /** What an author's file exports: a description, evaluated as often as scales and stocks ask for it. */
@@ -22,6 +25,7 @@ export class ModelDefinition {
   readonly scale: Scale
   readonly stocks: readonly Stock[]
   readonly survey: SurveySheet
+  readonly gap: Length | undefined
   readonly body: () => Part | readonly Part[]
   readonly site: CallSite
 
@@ -30,6 +34,7 @@ export class ModelDefinition {
     this.scale = parseScale(options.scale)
     this.stocks = options.stocks ?? []
     this.survey = joinSurveys([options.survey ?? []].flat())
+    this.gap = options.gap
     this.body = body
     this.site = callSite()
     Object.freeze(this)
@@ -45,6 +50,10 @@ export function model(
   if (typeof title !== 'string' || title.trim() === '') throw modelError('the model has no title', 'give it one')
   if (typeof body !== 'function') {
     throw modelError(`model "${title}" has no function`, 'give it a function that returns an assembly')
+  }
+  if (options.gap !== undefined && !(options.gap instanceof Length)) {
+    const given = String(options.gap as unknown)
+    throw modelError(`the gap of model "${title}" is ${given}, which is no length`, 'write it with its unit: bench.mm(1.5)')
   }
   return new ModelDefinition(title, options, body)
 }

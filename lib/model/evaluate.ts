@@ -18,6 +18,7 @@ import { guarded } from './guard'
 import type { Model } from './model'
 import type { Piece } from './piece'
 import type { Join, Relation } from './relation'
+import { spacingOf } from './spacing'
 import { type Session, inSession, keepSession, newSession } from './session'
 
 export interface EvaluateOptions {
@@ -63,6 +64,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     families: [...new Set(pieces.map(({ family }) => family))],
     relations: relationsOf(mine, new Set(pieces.map(({ mark }) => mark))),
     survey: surveyTable(definition.survey, off, read),
+    spacing: onBench(bench, () => spacingOf(definition)),
     findings: findingsOf(mine),
   }
 }

@@ -4,6 +4,7 @@ import type { Stock } from '../stock/card'
 import type { SurveyTable } from '../survey/table'
 import type { Piece } from './piece'
 import type { Relation } from './relation'
+import type { Spacing } from './spacing'
 
 /** A model evaluated at one scale on one set of stocks: plain data for every later stage. */
 export interface Model {
@@ -24,6 +25,8 @@ export interface Model {
   readonly relations: readonly Relation[]
   /** The subject's dimensions and what must hold between them. */
   readonly survey: SurveyTable
+  /** How near to each other pieces may lie on a sheet; as by default where it does not say. */
+  readonly spacing?: Spacing
   /** What evaluation itself had to say. */
   readonly findings: readonly Finding[]
 }

@@ -3,6 +3,7 @@ import type { Model } from '../model/model'
 import type { Form } from '../model/form'
 import type { Piece } from '../model/piece'
 import type { Relation } from '../model/relation'
+import { DEFAULT_SPACING, type Spacing } from '../model/spacing'
 import type { Placement } from '../nest/nest'
 import type { Point, Polyline } from '../shape/point'
 import type { Pose } from '../shape/pose'
@@ -24,6 +25,8 @@ export interface Manifest {
   readonly assemblies: readonly string[]
   /** Codes of the families in the order they are built; version 1 did not tell. */
   readonly families?: readonly string[]
+  /** How near to each other the pieces were laid; as by default where it does not tell. */
+  readonly spacing?: Omit<Spacing, 'site'>
   readonly relations: readonly Relation[]
   /** What the survey says, by name. */
   readonly dimensions: readonly ManifestDimension[]
@@ -96,6 +99,7 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     scale: { ratio: model.scale.ratio, name: model.scale.name },
     assemblies: [...model.assemblies],
     ...(model.families && { families: [...model.families] }),
+    spacing: { gap: round((model.spacing ?? DEFAULT_SPACING).gap) },
     relations: model.relations.map(roundRelation),
     dimensions: model.survey.dimensions.toSorted((a, b) => compareText(a.name, b.name)).map(dimensionOf),
     stocks: stocks
@@ -119,10 +123,10 @@ function* entriesOf(
 }
 
 function textOf(head: Head, pieces: Iterable<ManifestPiece>): string {
-  const { schema, model, title, scale, assemblies, families, relations, dimensions, stocks } = head
+  const { schema, model, title, scale, assemblies, families, spacing, relations, dimensions, stocks } = head
   const lists = Object.entries({ relations, dimensions, stocks, pieces })
   const texts = lists.map(([name, list]) => `"${name}":[${onePerLine(list)}\n]`)
-  const facts = JSON.stringify({ schema, model, title, scale, assemblies, families })
+  const facts = JSON.stringify({ schema, model, title, scale, assemblies, families, spacing })
   return `${facts.slice(0, -1)},\n${texts.join(',\n')}}\n`
 }
 

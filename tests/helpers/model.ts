@@ -12,8 +12,9 @@ export function modelOf(
   body: () => Part | readonly Part[],
   options: Partial<ModelOptions & EvaluateOptions> & { at?: string } = {},
 ): Model {
-  const { at, stocks, survey, ...rest } = options
-  const definition = model('Test', { scale: at ?? '1:60', ...(stocks && { stocks }), ...(survey && { survey }) }, body)
+  const { at, stocks, survey, gap, ...rest } = options
+  const given = { ...(stocks && { stocks }), ...(survey && { survey }), ...(gap && { gap }) }
+  const definition = model('Test', { scale: at ?? '1:60', ...given }, body)
   const { scale: _, ...evaluate } = rest
   return evaluateModel(definition, { name: 'test', ...evaluate })
 }
