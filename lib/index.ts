@@ -85,6 +85,7 @@ export { type WrappedOptions, wrapped } from './joinery/wrapped'
 
 // how parts stand to one another
 export { repeated } from './joinery/repeated'
+export { partsOf } from './joinery/partsOf'
 export { type ClearanceOptions, after, clearance, glued, standsOn } from './joinery/relations'
 
 // what goes wrong

@@ -167,22 +167,42 @@ function drying(pieces: readonly ManifestPiece[]): Block[] {
   return items.length > 0 ? [{ kind: 'heading', text: 'Let dry' }, { kind: 'steps', items }] : []
 }
 
+type Meeting = readonly [mark: string, other: string, how: 'slot' | 'glue' | 'edge']
+
+/** Which pieces meet which, said from either side. */
+function meetingsOf(relations: readonly Relation[]): Meeting[] {
+  return relations.flatMap((relation): Meeting[] => {
+    switch (relation.kind) {
+      case 'join':
+        return both([relation.a], [relation.b], relation.how)
+      case 'bond':
+        return both(relation.a, relation.b, 'glue')
+      case 'seam':
+        return both([relation.a], [relation.b], 'edge')
+      default:
+        return []
+    }
+  })
+}
+
+function both(a: readonly string[], b: readonly string[], how: Meeting[2]): Meeting[] {
+  return a.flatMap((one) => b.flatMap((other): Meeting[] => [[one, other, how], [other, one, how]]))
+}
+
 /** What is slid together and what is glued, by family, since a family goes together in one go. */
 function joining(pieces: readonly ManifestPiece[], relations: readonly Relation[]): Block[] {
   const own = new Map(pieces.map((piece) => [piece.mark, piece]))
   const meetings = new Map<string, Set<string>>()
-  for (const relation of relations) {
-    if (relation.kind !== 'join') continue
-    for (const [mine, other] of [[relation.a, relation.b], [relation.b, relation.a]] as const) {
-      const piece = own.get(mine)
-      if (!piece) continue
-      const key = `${piece.family} ${relation.how}`
-      meetings.set(key, (meetings.get(key) ?? new Set()).add(familyOf(other)))
-    }
+  for (const [mine, other, how] of meetingsOf(relations)) {
+    const piece = own.get(mine)
+    if (!piece) continue
+    const key = `${piece.family} ${how}`
+    meetings.set(key, (meetings.get(key) ?? new Set()).add(familyOf(other)))
   }
   const items = [...meetings].map(([key, others]) => {
-    const [family, how] = key.split(' ') as [string, 'slot' | 'glue']
+    const [family, how] = key.split(' ') as [string, Meeting[2]]
     const list = [...others].filter((other) => other !== family || others.size === 1).join(', ')
+    if (how === 'edge') return list === family ? `${family} is butted edge to edge.` : `${family} is butted edge to edge with ${list}.`
     return how === 'slot' ? `${family} slides into ${list}: dry first, then with glue.` : `${family} is glued to ${list}.`
   })
   return items.length > 0 ? [{ kind: 'heading', text: 'Joining' }, { kind: 'steps', items }] : []

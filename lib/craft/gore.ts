@@ -30,12 +30,22 @@ export interface Gores {
 export interface GoreSet {
   /** One petal, its base on the x axis, its tip above on the y axis. */
   readonly petal: Flat
+  /** Lines across the petal from the base to the tip. */
+  readonly lines: readonly PetalLine[]
   readonly count: number
   /** Angle from the axis at which the petals leave the base, degrees: 0 where the body goes on straight. */
   readonly baseAngle: number
   /** What the card misses by, mm: the opening of the seams for `round`, the distance from the body for the others. */
   readonly gap: number
   readonly findings: readonly Finding[]
+}
+
+/** A line across a petal, in the flat and standing: half its length, how far up it lies, and where its middle stands. */
+export interface PetalLine {
+  readonly half: number
+  readonly rise: number
+  readonly axial: number
+  readonly radius: number
 }
 
 const FEWEST = 4
@@ -54,7 +64,8 @@ export function gores(spec: Gores): GoreSet {
   if (!Number.isInteger(count) || count < 3) throw fewGores(count)
   const gap = goreGap(greatest, spec.fit, count)
   const findings = wanted !== undefined && gap > wanted ? [wideGap(gap, wanted, count)] : []
-  return { petal: petalFlat(profile, spec.fit, count), count, baseAngle: baseAngle(profile), gap, findings }
+  const lines = petalLines(profile, spec.fit, count)
+  return { petal: petalFlat(lines), lines, count, baseAngle: baseAngle(profile), gap, findings }
 }
 
 /** What petals on a circle of this radius miss by, mm; see {@link GoreFit}. */
@@ -170,7 +181,7 @@ function countForGap(radius: number, fit: GoreFit, wanted: number): number {
   return MOST
 }
 
-function petalFlat(profile: Gores['profile'], fit: GoreFit, count: number): Flat {
+function petalLines(profile: Gores['profile'], fit: GoreFit, count: number): PetalLine[] {
   // The middle of an `under` petal runs inside the body.
   const sink = fit === 'under' ? Math.cos(radians(180 / count)) : 1
   const rise: number[] = [0]
@@ -178,9 +189,15 @@ function petalFlat(profile: Gores['profile'], fit: GoreFit, count: number): Flat
     const [[x, r], [nextX, nextR]] = [profile[i]!, profile[i - 1]!]
     rise.push(rise.at(-1)! + Math.hypot(x - nextX, sink * (r - nextR)))
   }
-  const right = profile.toReversed().map(([, radius], i): Point => [goreHalfWidth(radius, fit, count), rise[i]!])
+  return profile.toReversed().map(([axial, radius], i) => {
+    return { half: goreHalfWidth(radius, fit, count), rise: rise[i]!, axial, radius: sink * radius }
+  })
+}
+
+function petalFlat(lines: readonly PetalLine[]): Flat {
+  const right = lines.map(({ half, rise }): Point => [half, rise])
   const left = right.filter(([x]) => x > 0).map(([x, y]): Point => [-x, y])
-  const height = rise.at(-1)!
+  const height = lines.at(-1)!.rise
   const middle = { kind: 'datum' as const, line: [[0, 0] as const, [0, height] as const], closed: false }
   return plainFlat([...right, ...left.toReversed()], { lines: [middle], grain: 0 })
 }

@@ -41,6 +41,7 @@ export interface Cradle {
 export function cradle(spec: Cradle): {
   saddles: readonly Plate[]
   rails: readonly Plate[]
+  crossings: ReturnType<typeof interlock>['crossings']
   findings: readonly Finding[]
 } {
   if (spec.frames.length < 2 || spec.rails.length < 2) {
@@ -57,7 +58,7 @@ export function cradle(spec: Cradle): {
   const saddles = spec.frames.map((frame) => saddleUnder(frame, spec, findings))
   const rails = spec.rails.map((y, i) => railAt(y, `rail ${i + 1}`, spec))
   const locked = interlock(rails, saddles, { fit: spec.fit, web: spec.web, upper: 'first' })
-  return { saddles: locked.second, rails: locked.first, findings: [...findings, ...locked.findings] }
+  return { saddles: locked.second, rails: locked.first, crossings: locked.crossings, findings: [...findings, ...locked.findings] }
 }
 
 export interface DihedralTemplate {

@@ -3,6 +3,7 @@ import type { Model } from '../model/model'
 import { inMm } from '../craft/figure'
 import { clashFindings, clashesOf } from './clash'
 import { clearanceFindings, gapFindings, looseFindings, slideFindings } from './contact'
+import { edgeFindings } from './edges'
 import { foldedUp } from './foldedUp'
 import { homeFindings } from './home'
 import { isJig } from './jig'
@@ -26,6 +27,7 @@ export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'
       ...notClosed(scene),
       ...clashFindings(clashes),
       ...gapFindings(model, scene),
+      ...edgeFindings(model, scene),
       ...looseFindings(scene, clashes),
       ...slideFindings(model, scene),
       ...homeFindings(model, scene),

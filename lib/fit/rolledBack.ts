@@ -58,7 +58,7 @@ function stripsOf(rulings: readonly Ruling[], thickness: number): Strip[] {
 }
 
 /** Towards the printed side, which is where the flat reads the right way round; by the diagonals, as lines may meet. */
-function normalOf({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
+export function normalOf({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
   const [c, d] = next.model
   const normal = unit(cross(subtract(d, a), subtract(c, b)))
   const [p, q] = [minus(next.flat[1], flat[0]), minus(next.flat[0], flat[1])]

@@ -9,6 +9,7 @@ import type { Piece } from '../model/piece'
 import type { Point, Polyline } from '../shape/point'
 import { readsOf, say } from './flatPiece'
 import { sayFound } from './found'
+import { join } from './relate'
 import { type Pieces, allPieces, remembering } from './standing'
 import { type EdgeEnds, type TabEdge, type TabFold, tabEdge, withTabs } from './tabEdge'
 
@@ -49,6 +50,7 @@ export function alternating(
     })
     const reads = readsOf([piece, other], read)
     const made = result.map((one, k) => remembering({ ...one.piece, reads }, k === 0 ? piece : other))
+    join('glue', [made[0]!], [made[1]!])
     return { made, findings: result.flatMap(({ findings }) => findings) }
   })
   sayFound(pairs.flatMap(({ findings }) => findings), [...ours, ...theirs], site)

@@ -20,6 +20,7 @@ import { located } from './located'
 import { type Run, type RunSection, middleOf, mmOr, sectionsOf } from './sections'
 import { join, joinMarks } from './relate'
 import { curvedAs, toMiddle } from './rulings'
+import { meetAlong, meetOnCentre } from './seam'
 import { fitsSheet, roomOn, squareMove, squared } from './sheetRoom'
 import { type SkinOpening, cutsOpening, throwOn } from './skinOpening'
 import type { EdgePlace } from './stretch'
@@ -111,12 +112,24 @@ function coverRun(run: Run, job: Job): { pieces: Piece[]; under: readonly Piece[
     const number = parts.length === 1 ? '' : String(i + 1).padStart(2, '0')
     return partPieces(part, { number, station: i + 1, handed: options.handed ?? handed }, ground, job)
   })
-  for (const side of ['P', 'S', ''] as const) {
-    const run = pieces.filter((piece) => piece.side === side)
-    for (const [i, next] of run.slice(1).entries()) join('glue', [run[i]!], [next])
-  }
+  for (const side of ['P', 'S', ''] as const) joinPanels(pieces.filter((piece) => piece.side === side), parts)
   return { pieces, under }
 }
+
+/** Panels that follow one another meet at a section, and those that one was cut into for the sheet beside each other. */
+function joinPanels(pieces: readonly Piece[], parts: readonly Panel[]): void {
+  for (const [i, piece] of pieces.entries()) {
+    for (const [k, next] of pieces.slice(i + 1).entries()) {
+      const [one, other] = [parts[i]!, parts[i + 1 + k]!]
+      if (one.from !== other.from && one.to !== other.from) continue
+      const whole = k === 0
+      if (!meetAlong(piece, next, whole ? Infinity : SAME_EDGE) && whole) join('glue', [piece], [next])
+    }
+  }
+}
+
+/** Parts of panels that share less than an edge are further apart than this in the mean, mm. */
+const SAME_EDGE = 0.5
 
 const ALLOWED = 0.25
 const NOTCH = 3
@@ -227,6 +240,7 @@ function partPieces(
   const form = curvedAs(part.development, toMiddle(options.face ?? 'inside', stock.thickness.value), squareMove(part.flat))
   const piece = flatPiece(squared(part.flat), { ...own, stock: options.stock, notes, reads: [], form, site })
   const all = handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+  if (handed) meetOnCentre(all[0]!, piece)
   for (const { name } of sections.slice(part.from, part.to + 1)) {
     for (const { mark, side } of all) joinMarks('glue', mark, onSide(name, under, side), allowed)
   }
@@ -234,7 +248,7 @@ function partPieces(
 }
 
 /** The frame to port of one to starboard; a frame on the centre line carries both skins. */
-function onSide(name: string, under: readonly Piece[], side: Side): string {
+export function onSide(name: string, under: readonly Piece[], side: Side): string {
   const frame = under.find(({ mark }) => mark === name)
   return side === 'P' && frame?.side === 'S' ? name.replace(`${frame.family}-S`, `${frame.family}-P`) : name
 }

@@ -9,6 +9,7 @@ import type { Piece } from '../model/piece'
 import { type Fit, cuttingOf } from './fit'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
+import { interlocked } from './relate'
 import { type Pieces, type Standing, allPieces, standings, thicknessOf } from './standing'
 
 export interface CradleOptions {
@@ -67,15 +68,19 @@ export function cradle(code: string, frames: Pieces, options: CradleOptions): Pi
       { outline: plate.outline, openings: plate.openings, scores: [], lines: [] },
       { mark, family: code, station, ...card, pose: plate.pose, notes: [note], reads, site },
     )
-  return new PieceSet([
-    ...result.saddles.map((plate, i) => {
-      const { station, mark } = result.held[i]!.pieces[0]!
-      return cut(plate, `${code}-${String(station).padStart(2, '0')}`, station, `Jig: saddle under ${mark}.`)
-    }),
-    ...result.rails.map((plate, i) =>
-      cut(plate, `${code}-R${i === 0 ? 'P' : 'S'}`, i + 1, 'Jig: rail, glued to the board.'),
-    ),
-  ])
+  const saddles = result.saddles.map((plate, i) => {
+    const { station, mark } = result.held[i]!.pieces[0]!
+    return cut(plate, `${code}-${String(station).padStart(2, '0')}`, station, `Jig: saddle under ${mark}.`)
+  })
+  const rails = result.rails.map((plate, i) =>
+    cut(plate, `${code}-R${i === 0 ? 'P' : 'S'}`, i + 1, 'Jig: rail, glued to the board.'),
+  )
+  for (const { first, second, towards } of result.crossings) {
+    const rail = rails[result.rails.findIndex(({ name }) => name === first)]!
+    const saddle = saddles[result.saddles.findIndex(({ name }) => name === second)]!
+    interlocked([rail], [saddle], towards)
+  }
+  return new PieceSet([...saddles, ...rails])
 }
 
 const WALL = 4

@@ -16,13 +16,17 @@ export interface CraftPart {
   readonly copies?: number
 }
 
-/** A craft step's flat thing as a piece that a family's function can return, go on describing and place. */
+/**
+ * A craft step's flat thing as a piece that a family's function can return, go on describing and place; `layer` tells
+ * which of several that lie on each other it is.
+ */
 export function craftDraft(
   flat: Flat,
   part: CraftPart,
   notes: readonly string[] = [],
   findings: readonly Finding[] = [],
   form?: Form,
+  layer?: Draft['state']['layer'],
 ): Draft {
   const { stock, plies = 1, copies = 1 } = part
   const blank = piece({ stock, plies, copies, ...(flat.grain !== undefined && { grain: flat.grain }) })
@@ -38,6 +42,7 @@ export function craftDraft(
     lines: flat.lines,
     notes,
     ...(form && { form }),
+    ...(layer && { layer }),
     findings: findings.map((finding) => ({ ...(site && { site }), ...finding })),
   })
 }

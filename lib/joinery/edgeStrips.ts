@@ -33,7 +33,7 @@ export function edgeStrips(given: Pieces, { stock }: EdgeStripsOptions): PieceSe
         return { ...made, round: roundEdge(outline, made.corners, thickness, card.measured) }
       })
       const each = result.length / result.strips.length
-      return result.strips.map((strip, i) => {
+      const strips = result.strips.map((strip, i) => {
         const made = flatPiece({ ...strip, grain: 90 }, {
           mark: `${name}-E${i + 1}`,
           family: piece.family,
@@ -51,6 +51,8 @@ export function edgeStrips(given: Pieces, { stock }: EdgeStripsOptions): PieceSe
         join('glue', [made], pieces)
         return made
       })
+      for (const [i, next] of strips.slice(1).entries()) join('glue', [strips[i]!], [next])
+      return strips
     }),
   )
 }

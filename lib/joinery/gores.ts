@@ -1,7 +1,7 @@
 import { type Length, mm } from '../length/length'
-import { type GoreFit, gores as goreSet, petalCrown } from '../craft/gore'
-import type { Draft } from '../model/draft'
-import type { Form } from '../model/form'
+import { type GoreFit, type GoreSet, gores as goreSet, petalCrown } from '../craft/gore'
+import { Draft } from '../model/draft'
+import type { Form, Ruling } from '../model/form'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
 import { shell } from './round'
 
@@ -23,7 +23,8 @@ const GAP = 0.2
 
 /**
  * Petals for a round end, such as a spinner or a cowling: a crown of petals on a ring, or a petal to be cut n times.
- * A crown stands about the axis of its pose, its profile's places along the axis counted from the pose.
+ * Both stand about the axis of their pose, the profile's places along the axis counted from the pose; single petals all
+ * round it, seam to seam.
  */
 export function gores(options: GoresOptions): Draft {
   const stock = stockOf(options.stock)
@@ -38,10 +39,22 @@ export function gores(options: GoresOptions): Draft {
   const note = `${set.count} petals; ${MISSES[fit]} ${set.gap.toFixed(2)} mm at most.`
   const flat = skirt ? petalCrown(set, mm(skirt)) : set.petal
   const part = { ...options, copies: skirt ? copies : copies * set.count }
-  return craftDraft(flat, part, [note], set.findings, skirt && crownOf(options, mm(skirt), face, stock.measured))
+  if (skirt) return craftDraft(flat, part, [note], set.findings, crownOf(options, mm(skirt), face, stock.measured))
+  const petal = craftDraft(flat, part, [note], set.findings, petalOf(set))
+  return new Draft({ ...petal.state, round: set.count })
 }
 
-/** All petals drawn in, as one round shell with its ring: seams and flats of the petals are left out. */
+/** One petal, straight across, beside the axis that it closes over; its printed side looks away from it. */
+function petalOf({ lines }: GoreSet): Form {
+  const way = lines.at(-1)!.axial < lines[0]!.axial ? 1 : -1
+  const rulings = lines.map(({ half, rise, axial, radius }): Ruling => ({
+    flat: [[-half, rise], [half, rise]],
+    model: [[radius, way * half, axial], [radius, -way * half, axial]],
+  }))
+  return { kind: 'curved', rulings }
+}
+
+/** All petals drawn in, as the one round shell with its ring that they come to under the ball: their seams and flats are left out. */
 function crownOf({ profile }: GoresOptions, skirt: number, face: 'inside' | 'outside', thickness: number): Form {
   const meridian = profile.map(([axial, radius]) => [mm(axial), mm(radius)] as const)
   const [[first], [last, base]] = [meridian[0]!, meridian.at(-1)!]

@@ -13,7 +13,10 @@ export interface GussetOptions extends CraftPart {
   readonly relief?: Length
 }
 
-/** A corner plate between two pieces, its corner at the origin and its first leg along x. */
+/**
+ * A corner plate between two pieces, its corner at the origin and its first leg along x. Say what it stiffens with
+ * `.gluedTo(ribs, spars)`, so that a gap is found.
+ */
 export function gusset({ legs, angle = 90, relief = bench.mm(0.6), ...part }: GussetOptions): Draft {
   return craftDraft(gussetFlat({ legs: [mm(legs[0]), mm(legs[1])], angle, relief: mm(relief) }), part)
 }

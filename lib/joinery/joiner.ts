@@ -11,7 +11,10 @@ export interface JoinerOptions extends CraftPart {
   readonly width: Length
 }
 
-/** A strip glued behind a butt joint, the joint drawn on it and its grain across the joint. */
+/**
+ * A strip glued behind a butt joint, the joint drawn on it and its grain across the joint. Say what it joins with
+ * `.gluedTo(panels)`, or with both of two families, so that a gap is found.
+ */
 export function joiner({ joint, width, ...part }: JoinerOptions): Draft {
   const line = joint.map(([x, y]): Point => [mm(x), mm(y)])
   const [from, to] = [line[0]!, line.at(-1)!]

@@ -110,7 +110,7 @@ function pliesOf(piece: Piece, { plies, grains, thickness, wanted }: LayUp, read
     }
     return bondPly(remembering(ply, piece), bond)
   })
-  session().parted.set(mark, made.map((ply) => ply.mark))
+  session().parted.set(mark, { into: 'plies', marks: made.map((ply) => ply.mark) })
   for (const [i, ply] of made.slice(1).entries()) join('glue', [made[i]!], [ply])
   return made
 }

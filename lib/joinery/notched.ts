@@ -56,6 +56,7 @@ export function notched(
       return made.frames[0]!
     })
     const made = strips.flatMap((strip) => stripParts(strip, standing.filter((frame) => meets(frame, strip))))
+    findings.push(...made.filter(({ passes }) => passes.length === 0).map(passesNothing))
     return { standing, cut, made, seats, findings }
   })
   const { standing, cut, made, seats, findings } = result
@@ -70,6 +71,8 @@ export function notched(
     for (const { pieces } of through) join('slot', [piece], pieces)
     return piece
   })
+  // Lengths of one strip meet end to end.
+  for (const [i, part] of made.slice(1).entries()) if (part.strip === made[i]!.strip) join('glue', [strips[i]!], [strips[i + 1]!])
   return [new PieceSet(notchedFrames), new PieceSet(strips)]
 }
 
@@ -116,6 +119,19 @@ function stripParts(strip: Strip, frames: readonly Standing[]): StripPart[] {
     to: cuts[i + 1] ?? total,
     passes,
   }))
+}
+
+function passesNothing({ strip }: StripPart): Finding {
+  return {
+    id: 'stringer-free',
+    severity: 'warning',
+    text: `stringer ${strip.name} passes 0 frames, 1 or more hold it: it has no place`,
+    remedy: 'lead its line through the frames, or place a plain piece where it lies',
+    mark: strip.name,
+    family: strip.of.code,
+    found: 0,
+    wanted: 1,
+  }
 }
 
 function passesOf({ line }: Strip, plate: Plate): Pass[] {

@@ -8,6 +8,7 @@ import { lengthOf } from '../craft/line'
 import { toModel } from '../craft/space'
 import { mirrorPiece } from '../model/mirror'
 import { PieceSet } from '../model/assembly'
+import type { Piece } from '../model/piece'
 import type { Place } from '../model/plane'
 import { session } from '../model/session'
 import type { Point } from '../shape/point'
@@ -16,7 +17,10 @@ import { batten } from './batten'
 import { flatPiece, readsOf, say } from './flatPiece'
 import { located } from './located'
 import { type Run, type RunSection, mmOr, sectionsOf } from './sections'
+import { onSide } from './covering'
+import { joinMarks } from './relate'
 import { curvedAs, toMiddle } from './rulings'
+import { meetAlong, meetOnCentre } from './seam'
 import { squareMove, squared } from './sheetRoom'
 import { type EdgePlace, stretchOf } from './stretch'
 
@@ -61,44 +65,56 @@ export function petals(code: string, over: Run, options: PetalsOptions): PieceSe
       const wanted = mmOr(options.gap, GAP)
       const made = options.count ? petalPanels({ ...spec, count: options.count }) : fewest(spec, wanted)
       const middle = toMiddle(options.face ?? 'inside', thickness)
-      return { ...made, under, middle, both: options.handed ?? handed }
+      return { ...made, under, middle, wanted, both: options.handed ?? handed }
     }),
   )
-  const { panels, count, gap, findings, under, middle, both } = result
+  const { panels, count, gap, findings, under, middle, wanted, both } = result
   say(
     findings.map((finding) => ({ ...finding, family: code })),
     site,
   )
   const reads = readsOf(under, read)
-  return new PieceSet(
-    panels.flatMap(({ flat, development, findings: own }, i) => {
-      const identity = (side: 'P' | 'S' | '') => ({
-        mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
-        family: code,
-        side,
-        station: i + 1,
-      })
-      const mine = identity(both ? 'S' : '')
-      say(
-        own.map((finding) => ({ ...finding, mark: mine.mark, family: code })),
-        site,
-      )
-      const notes = [
-        `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; ` +
-          `its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
-        ...(options.note ? [options.note] : []),
-      ]
-      const piece = flatPiece(squared(flat), {
-        ...mine,
-        stock: options.stock,
-        notes,
-        form: curvedAs(development, middle, squareMove(flat)),
-        reads,
-        site,
-      })
-      return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
-    }),
-  )
+  const pieces = panels.map(({ flat, development, findings: own }, i) => {
+    const identity = (side: 'P' | 'S' | '') => ({
+      mark: `${code}-${side}${String(i + 1).padStart(2, '0')}`,
+      family: code,
+      side,
+      station: i + 1,
+    })
+    const mine = identity(both ? 'S' : '')
+    say(
+      own.map((finding) => ({ ...finding, mark: mine.mark, family: code })),
+      site,
+    )
+    const notes = [
+      `Petal ${i + 1} of ${count}${both ? ' a side' : ''}; ` +
+        `its middle stands ${gap.toFixed(2)} mm off the surface or less.`,
+      ...(options.note ? [options.note] : []),
+    ]
+    const piece = flatPiece(squared(flat), {
+      ...mine,
+      stock: options.stock,
+      notes,
+      form: curvedAs(development, middle, squareMove(flat)),
+      reads,
+      site,
+    })
+    return both ? [mirrorPiece(piece, identity('P')), piece] : [piece]
+  })
+  joinPetals(pieces)
+  for (const piece of pieces.flat()) {
+    for (const { mark } of under) joinMarks('glue', piece.mark, onSide(mark, under, piece.side), Math.max(gap, wanted))
+  }
+  return new PieceSet(pieces.flat())
+}
+
+/** Neighbours meet all along, and with those of the other side where they end on the centre plane. */
+function joinPetals(petals: readonly (readonly Piece[])[]): void {
+  for (const [i, own] of petals.entries()) {
+    const [port, starboard] = own
+    if (port && starboard) meetOnCentre(port, starboard)
+    for (const [side, piece] of own.entries()) if (i > 0) meetAlong(petals[i - 1]![side]!, piece)
+  }
 }
 
 /** More petals than this nobody cuts. */

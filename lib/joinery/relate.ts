@@ -15,6 +15,11 @@ export function interlocked(first: readonly Piece[], second: readonly Piece[], o
   }
 }
 
+/** That a piece touches one at least of others. */
+export function bond(piece: Piece, others: readonly Piece[]): void {
+  session().relations.push({ kind: 'bond', a: [piece.mark], b: others.map(({ mark }) => mark) })
+}
+
 export function joinMarks(how: Join['how'], a: string, b: string, within?: number): void {
   session().relations.push({ kind: 'join', a, b, how, ...(within !== undefined && { within }) })
 }

@@ -28,7 +28,7 @@ const CRUMB = 0.02
  */
 export function stretchOf(section: RunSection, from: EdgePlace, to?: EdgePlace): Point[] {
   const { loop } = section
-  const start = placeOn(section, from, 'last')
+  const start = placeOn(section, from, to === undefined ? 'seam' : 'last')
   const end = to === undefined ? start : placeOn(section, to, 'first')
   const count = loop.length
   const points: Point[] = [pointAt(loop, start)]
@@ -61,21 +61,38 @@ export function facetted(points: readonly Point[], count: number): Point[] {
   })
 }
 
+/** Which of several outermost points is taken: the first or last of them, or the last for the seam of a ring. */
+type Tie = 'first' | 'last' | 'seam'
+
 /** Place on a loop as a number: 3.25 is a quarter of the way from its point 3 to the next. */
-function placeOn(section: RunSection, place: EdgePlace, tie: 'first' | 'last'): number {
+function placeOn(section: RunSection, place: EdgePlace, tie: Tie): number {
   return typeof place === 'function' ? nearestPlace(section, place) : outermost(section.loop, place, tie)
 }
 
-/** Where several points are outermost, as on a cut-off trailing edge, the one that makes the stretch the shorter. */
-function outermost(loop: Loop, side: 'left' | 'right' | 'top' | 'bottom', tie: 'first' | 'last'): number {
+/**
+ * Where several points are outermost between two corners, as on a cut-off trailing edge, the one that makes the stretch the
+ * shorter; on a curve the one that is, and on a flat that a curve runs into its middle, so that two halves meet there.
+ */
+function outermost(loop: Loop, side: 'left' | 'right' | 'top' | 'bottom', tie: Tie): number {
   const axis = side === 'left' || side === 'right' ? 0 : 1
   const sign = side === 'right' || side === 'top' ? 1 : -1
   const most = Math.max(...loop.map((point) => sign * point[axis]!))
   const on = loop.map((point) => sign * point[axis]! > most - CRUMB)
   const count = loop.length
-  const here = loop.findIndex((_, i) => on[i] && !on[(tie === 'last' ? i + 1 : i + count - 1) % count])
-  return Math.max(0, here)
+  const first = Math.max(0, loop.findIndex((_, i) => on[i] && !on[(i + count - 1) % count]))
+  const last = Math.max(0, loop.findIndex((_, i) => on[i] && !on[(i + 1) % count]))
+  const corner = [first, last].some((i) => Math.abs(turnAt(loop[(i + count - 1) % count]!, loop[i]!, loop[(i + 1) % count]!)) > KNUCKLE)
+  if (first === last || corner || tie === 'seam') return tie === 'first' ? first : last
+  const run = Array.from({ length: ((last - first + count) % count) + 1 }, (_, i) => (first + i) % count)
+  const top = run.filter((i) => sign * loop[i]![axis]! > most - SAME)
+  return top.length === 2 ? (top[0]! + ((top[1]! - top[0]! + count) % count) / 2) % count : top[top.length >> 1]!
 }
+
+/** A turn from which an outline has a corner, degrees. */
+const KNUCKLE = 20
+
+/** Points that differ by less are as far out, mm. */
+const SAME = 1e-6
 
 function nearestPlace(section: RunSection, place: (section: RunSection) => At): number {
   const { loop, name } = section

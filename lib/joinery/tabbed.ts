@@ -9,6 +9,7 @@ import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
 import type { Loop, Point, Polyline } from '../shape/point'
 import { readsOf } from './flatPiece'
+import { eachTouches } from './relations'
 import { sayFound } from './found'
 import { type Pieces, allPieces, remembering } from './standing'
 import { type EdgeEnds, type TabFold, tabEdge, withTabs } from './tabEdge'
@@ -16,6 +17,8 @@ import { type EdgeEnds, type TabFold, tabEdge, withTabs } from './tabEdge'
 export interface TabbedOptions extends EdgeEnds, TabFold {
   /** Widest tooth on a curved stretch; 6 mm where not given. */
   readonly widest?: Length
+  /** What the tabs are glued to: every piece touches one at least of these. */
+  readonly onto?: Pieces
 }
 
 /**
@@ -34,6 +37,7 @@ export function tabbed(given: Pieces, options: TabbedOptions): PieceSet {
     return remembering({ ...result.piece, reads: readsOf([piece], read) }, piece)
   })
   sayFound(findings, pieces, site)
+  if (options.onto) eachTouches('tabbed', made, allPieces(options.onto, 'tabbed', site), site)
   return new PieceSet(made)
 }
 

@@ -26,12 +26,13 @@ export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Reco
     glueLine: stock.glueLine.value,
     k: stock.fold.k.value,
   })
+  const run = {}
   const all = layers.map(({ flat, seamAt }, i) => {
     const note = `Ply ${i + 1} of ${plies} from the bore outwards, its seam ${seamAt}° round.`
     const [bottom, top, length] = [mm(options.bottom) / 2, mm(options.top) / 2, mm(options.length)]
     const out = (i * (stock.measured + stock.glueLine.value) + stock.measured) * (Math.hypot(length, bottom - top) / length)
     const form = coneWall(bottom + out, top + out, length, stock.measured)
-    return [String(i + 1), craftDraft(flat, options, [note], [], form)] as const
+    return [String(i + 1), craftDraft(flat, options, [note], [], form, { of: run, number: i })] as const
   })
   return Object.fromEntries(all)
 }

@@ -57,6 +57,7 @@ export function stripsOf(
   lift = 0,
 ): Strips {
   const findings = tooTight(core, stock)
+  const run = {}
   let start = 0
   const all = strips.map(({ flat, length, startsAt }, i) => {
     const notes = [
@@ -73,7 +74,8 @@ export function stripsOf(
     // Every turn lies as far out as the strip before it has filled the ring.
     const radius = (s: number): number => Math.sqrt((core / 2) ** 2 + (pitchOf(stock) * s) / Math.PI)
     const profile = flat.outline.map(([x, y]): Point => [radius(from + x), y + lift])
-    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [], { kind: 'turned', profile })] as const
+    const layer = { of: run, number: i }
+    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [], { kind: 'turned', profile }, layer)] as const
   })
   return Object.fromEntries(all)
 }

@@ -4,7 +4,7 @@ import { checkCurl } from '../craft/fold'
 import { radians } from '../craft/space'
 import { type Length, mm } from '../length/length'
 import type { Draft } from '../model/draft'
-import type { Form } from '../model/form'
+import type { Form, Ruling } from '../model/form'
 import { type CraftPart, craftDraft, craftError, stockOf } from './craftDraft'
 import { curledRound, ring } from './round'
 
@@ -45,12 +45,15 @@ export function wrapped(options: WrappedOptions): WrappedPlies {
   const { measured: thickness, glueLine, fold } = stock
   const lengths = wrappedPlies({ length, turning, plies, thickness, glueLine: glueLine.value, k: fold.k.value })
   const turns = grain === 'alternate' ? alternateGrain(plies) : lengths.map(() => 0)
+  const run = {}
   const strips = lengths.map((along, i) => {
     const inside = turning === 0 ? Infinity : length / radians(turning) + i * (thickness + glueLine.value)
     const findings = checkCurl(inside, turns[i]!, stock)
     const notes = [`Ply ${i + 1} of ${plies} from the former outwards, ${along.toFixed(2)} mm. ${laid(i, turning)}`]
-    const form = turning > 0 ? roundFormer(inside, thickness, { along, width, turning }) : undefined
-    return [`W${i + 1}`, craftDraft(stripOf(along, width, 90 - turns[i]!), part, notes, findings, form)] as const
+    const out = i * (thickness + glueLine.value) + thickness / 2
+    const form = turning > 0 ? roundFormer(inside, thickness, { along, width, turning }) : straight(along, width, out)
+    const layer = { of: run, number: i }
+    return [`W${i + 1}`, craftDraft(stripOf(along, width, 90 - turns[i]!), part, notes, findings, form, layer)] as const
   })
   return Object.fromEntries(strips)
 }
@@ -67,6 +70,12 @@ function roundFormer(
     { flat: [along * share, 0], radius, height: -width / 2 },
     { flat: [along * share, width], radius, height: width / 2 },
   ])
+}
+
+/** On a straight former, from its x on; the plies one over the other towards the printed side. */
+function straight(along: number, width: number, out: number): Form {
+  const line = (x: number): Ruling => ({ flat: [[x, 0], [x, width]], model: [[x, -width / 2, out], [x, width / 2, out]] })
+  return { kind: 'curved', rulings: [line(0), line(along)] }
 }
 
 function laid(i: number, turning: number): string {

@@ -3,8 +3,10 @@ import { type CallSite, callSite } from '../finding/site'
 import { Length, lengthError, mm } from '../length/length'
 import type { Point, Polyline, Region } from '../shape/point'
 import type { Pose } from '../shape/pose'
+import { add, radians, scale } from '../craft/space'
 import { Shape } from '../shape/shape'
 import type { Form } from './form'
+import type { Partner } from './gluedTo'
 import type { Fold, Line, LineKind, Score, Text } from './piece'
 
 /** A point of the flat piece as the author writes it. */
@@ -45,6 +47,9 @@ export function piece(options: PieceOptions): Draft {
     texts: [],
     poses: [],
     form: undefined,
+    layer: undefined,
+    round: 1,
+    glued: [],
     notes: [],
     findings: [],
     site: callSite(),
@@ -68,6 +73,12 @@ export interface DraftState {
   /** Of each copy that has a place, in their order. */
   readonly poses: readonly Pose[]
   readonly form: Form | undefined
+  /** Where it is one of several that lie on each other, such as the strips of a tyre: which run, and its number in it. */
+  readonly layer: { readonly of: object; readonly number: number } | undefined
+  /** How many stand round the axis of each place, as petals do. */
+  readonly round: number
+  /** What it is glued to. */
+  readonly glued: readonly { readonly to: Partner; readonly site: CallSite }[]
   readonly notes: readonly string[]
   readonly findings: readonly Finding[]
   readonly site: CallSite
@@ -141,7 +152,16 @@ export class Draft {
 
   /** Where it stands in the model; where there are copies, each of them in turn. */
   place(...poses: Pose[]): Draft {
-    return this.#with({ poses })
+    return this.#with({ poses: poses.flatMap((pose) => turnedRound(pose, this.state.round)) })
+  }
+
+  /**
+   * Says what it is glued to, so that a gap is found: other parts of its station by their names, families or pieces of
+   * which each copy of it touches one at least. `.gluedTo('PAN', floor)`.
+   */
+  gluedTo(...partners: Partner[]): Draft {
+    const site = callSite()
+    return this.#with({ glued: [...this.state.glued, ...partners.map((to) => ({ to, site }))] })
   }
 
   /** A point of the panel that the place is of, where the piece is folded; the largest panel where it is not said. */
@@ -182,6 +202,16 @@ export class Draft {
 /** Every piece of a record at the same place, as the strips of a tyre and its hub are. */
 export function placed<T extends Readonly<Record<string, Draft>>>(made: T, ...poses: Pose[]): Record<keyof T, Draft> {
   return Object.fromEntries(Object.entries(made).map(([name, one]) => [name, one.place(...poses)])) as Record<keyof T, Draft>
+}
+
+/** So many poses round the axis of one, evenly. */
+function turnedRound(pose: Pose, count: number): Pose[] {
+  if (count === 1) return [pose]
+  const { origin, right, up } = pose
+  return Array.from({ length: count }, (_, i) => {
+    const [c, s] = [Math.cos(radians((360 * i) / count)), Math.sin(radians((360 * i) / count))]
+    return { origin, right: add(scale(right, c), scale(up, s)), up: add(scale(up, c), scale(right, -s)) }
+  })
 }
 
 function regionOf(shape: Shape, word: string): Region {

@@ -14,12 +14,13 @@ import { scale } from '../craft/space'
 import { flattenAssembly } from './assembly'
 import { type ModelDefinition, rootAssembly } from './define'
 import { familyFinding } from './family'
+import { type GluedTo, bondOf, notInModel } from './gluedTo'
 import { guarded } from './guard'
 import type { Model } from './model'
 import type { Piece } from './piece'
-import type { Join, Relation } from './relation'
+import type { Bond, Join, Relation } from './relation'
 import { spacingOf } from './spacing'
-import { type Session, inSession, keepSession, newSession } from './session'
+import { type Named, type Session, inSession, keepSession, newSession } from './session'
 
 export interface EvaluateOptions {
   /** Folder name of the model, `sandpiper`. */
@@ -50,10 +51,16 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
   const moved = movedWith(definition.survey, off)
   const bench = { scale, moved, thickness: (id: string) => thicknessOf(stocks, id) }
   const mine = newSession(stocks)
-  const work = () => onBench(bench, () => inSession(mine, () => flattenAssembly(rootAssembly(definition, definition.body()))))
+  const body = () => {
+    const flat = flattenAssembly(rootAssembly(definition, definition.body()))
+    return { ...flat, bonds: bondsOf(mine, new Set(flat.pieces.map(({ mark }) => mark))) }
+  }
+  const work = () => onBench(bench, () => inSession(mine, body))
   const { result, read } = recording(() => watched(definition, mine, options.timeLimit ?? TIME_LIMIT, work))
-  const { pieces, assemblies } = result
+  const { pieces, assemblies, bonds } = result
   checkStocks(pieces, stocks)
+  const marks = new Set(pieces.map(({ mark }) => mark))
+  const parts = partsOf(mine, marks)
   return {
     name: options.name,
     title: definition.title,
@@ -62,10 +69,10 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     pieces: pieces.toSorted((a, b) => compareText(a.mark, b.mark)),
     assemblies,
     families: [...new Set(pieces.map(({ family }) => family))],
-    relations: relationsOf(mine, new Set(pieces.map(({ mark }) => mark))),
+    relations: relationsOf(mine, bonds.map(({ bond }) => bond), parts),
     survey: surveyTable(definition.survey, off, read),
     spacing: onBench(bench, () => spacingOf(definition)),
-    findings: findingsOf(mine),
+    findings: [...findingsOf(mine), ...notInModel([...mine.named, ...bonds.map(({ named }) => named)], marks, parts)],
   }
 }
 
@@ -157,18 +164,60 @@ function checkStocks(pieces: readonly Piece[], stocks: ReadonlyMap<string, Stock
   }
 }
 
+/** What the pieces of the model are glued to; other families may be asked for it, now that all are worked out. */
+function bondsOf(mine: Session, marks: ReadonlySet<string>): { bond: Bond; named: Named }[] {
+  const own = ({ mark }: GluedTo): boolean => marks.has(mark) || mine.parted.has(mark)
+  return [...mine.results.values()].flatMap(({ bonds }) => bonds.filter(own).map(bondOf))
+}
+
+/** The marks in the model that a mark stands for: its own, or those of what its piece was taken apart into. */
+function partsOf({ parted }: Session, marks: ReadonlySet<string>): (mark: string) => string[] {
+  const parts = (mark: string): string[] => {
+    if (marks.has(mark)) return [mark]
+    return parted.get(mark)?.marks.flatMap(parts) ?? []
+  }
+  return parts
+}
+
 /** A join may name a piece that was taken apart later, or one that the author left out. */
-function relationsOf({ relations, parted }: Session, marks: ReadonlySet<string>): Relation[] {
-  const parts = (mark: string): string[] => (parted.get(mark) ?? [mark]).flatMap((part) => (marks.has(part) ? [part] : []))
-  const all = relations.flatMap((relation): Relation[] => {
-    if (relation.kind === 'clearance') {
-      return [{ ...relation, a: relation.a.flatMap(parts), b: relation.b.flatMap(parts) }]
+function relationsOf(mine: Session, bonds: readonly Bond[], parts: (mark: string) => string[]): Relation[] {
+  const stations = [...mine.results.values()].flatMap(({ relations }) => relations)
+  const all = [...mine.relations, ...stations, ...bonds].flatMap((relation): Relation[] => {
+    switch (relation.kind) {
+      case 'clearance':
+        return [{ ...relation, a: relation.a.flatMap(parts), b: relation.b.flatMap(parts) }]
+      case 'bond':
+        return bondInOrder(relation.a.flatMap(parts), relation.b.flatMap(parts))
+      case 'join':
+        return joinsOf(relation, mine, parts)
+      case 'seam':
+        return parts(relation.a).flatMap((a) => parts(relation.b).map((b) => ({ ...relation, a, b })))
+      default:
+        return [relation]
     }
-    if (relation.kind !== 'join') return [relation]
-    return parts(relation.a).flatMap((a) => parts(relation.b).map((b) => joinInOrder(relation, a, b)))
   })
   const byText = new Map(all.map((relation) => [JSON.stringify(relation), relation]))
   return [...byText.keys()].toSorted(compareText).map((text) => byText.get(text)!)
+}
+
+/**
+ * What goes into a slot goes through all plies of a piece, and a skin lies on the edges of all; what is glued to it touches
+ * one of them. Of tiles one is met.
+ */
+function joinsOf(join: Join, { parted }: Session, parts: (mark: string) => string[]): Relation[] {
+  const [ours, theirs] = [parts(join.a), parts(join.b)]
+  const faces = join.how === 'glue' && join.within === undefined
+  const oneOf = (mark: string): boolean => {
+    const into = parted.get(mark)
+    return into !== undefined && (faces || into.into === 'tiles' || into.marks.some(oneOf))
+  }
+  const some = oneOf(join.a) || oneOf(join.b)
+  if (some) return bondInOrder(ours, theirs)
+  return ours.flatMap((a) => theirs.map((b) => joinInOrder(join, a, b)))
+}
+
+function bondInOrder(a: readonly string[], b: readonly string[]): Bond[] {
+  return a.length > 0 && b.length > 0 ? [{ kind: 'bond', a: [...new Set(a)].toSorted(compareText), b: [...new Set(b)].toSorted(compareText) }] : []
 }
 
 function joinInOrder(join: Join, a: string, b: string): Join {

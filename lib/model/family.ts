@@ -1,10 +1,13 @@
 import { type Finding, FindingError, type Site } from '../finding/finding'
+import { suggest } from '../finding/nearest'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
 import { recording } from '../length/bench'
 import { type Length, ZERO } from '../length/length'
 import { cutOut } from './cutOut'
 import { Draft } from './draft'
+import type { GluedTo } from './gluedTo'
 import { mirrorPiece } from './mirror'
+import type { Relation } from './relation'
 import type { Piece, Side } from './piece'
 import { type StationResult, session, stationKey } from './session'
 import type { Station } from './stations'
@@ -120,6 +123,8 @@ function evaluateStation(given: Family, station: Station): StationResult {
   return {
     pieces: result.flatMap(({ pieces }) => pieces).map((piece) => ({ ...piece, reads: read })),
     findings: result.flatMap(({ findings }) => findings),
+    relations: result.flatMap(({ relations }) => relations),
+    bonds: result.flatMap(({ bonds }) => bonds),
   }
 }
 
@@ -133,11 +138,12 @@ function makeStation(given: Family, station: Station): StationResult[] {
   }
   try {
     const made = given.make(station.at, info)
-    return partsOf(given, station, made).map(([part, draft]) => {
-      const changes = given.exceptions.get(station.number) ?? []
-      const final = changes.reduce((before, change) => changed(given, station, change(before, part)), draft)
-      return finished(given, station, part, final)
-    })
+    const changes = given.exceptions.get(station.number) ?? []
+    const parts = partsOf(given, station, made).map(([part, draft]) => ({
+      part,
+      draft: changes.reduce((before, change) => changed(given, station, change(before, part)), draft),
+    }))
+    return parts.map((one) => ({ ...finished(given, station, one.part, one.draft), ...meetings(given, station, one, parts) }))
   } catch (error) {
     throw located(given, station, error)
   }
@@ -163,7 +169,47 @@ function changed(given: Family, station: Station, result: unknown): Draft {
   throw familyError(given, station, 'an exception returned no piece', 'return the changed piece from it')
 }
 
-function finished(given: Family, station: Station, part: string, draft: Draft): StationResult {
+interface NamedDraft {
+  readonly part: string
+  readonly draft: Draft
+}
+
+/** What a part is to the other parts of its station and to other families, on each side. */
+function meetings(
+  given: Family,
+  station: Station,
+  { part, draft: { state } }: NamedDraft,
+  parts: readonly NamedDraft[],
+): Pick<StationResult, 'relations' | 'bonds'> {
+  const sides: readonly Side[] = given.handed ? ['P', 'S'] : ['']
+  const mark = (side: Side, name: string): string => markOf(given, side, station, name)
+  const { layer } = state
+  const beneath = parts.filter(({ draft }) => layer && draft.state.layer?.of === layer.of && draft.state.layer.number === layer.number - 1)
+  const names = state.glued.flatMap(({ to }) => (typeof to === 'string' ? [to] : []))
+  for (const name of names) {
+    if (name !== part && parts.some((other) => other.part === name)) continue
+    const others = parts.flatMap((other) => (other.part === part || other.part === '' ? [] : [other.part]))
+    const remedy = others.length > 0 ? suggest(name, others) : 'give it the family itself, or make the parts of one station in one record'
+    throw familyError(given, station, `${mark(sides.at(-1)!, part)} is glued to "${name}", of which there is no other part`, remedy)
+  }
+  return {
+    relations: sides.flatMap((side): Relation[] => [
+      ...beneath.map((below): Relation => ({ kind: 'join', a: mark(side, below.part), b: mark(side, part), how: 'glue' })),
+      ...(state.round > 1 ? [seamOf(mark(side, part))] : []),
+      ...names.map((name): Relation => ({ kind: 'bond', a: [mark(side, part)], b: [mark(side, name)] })),
+    ]),
+    bonds: sides.flatMap((side) =>
+      state.glued.flatMap(({ to, site }): GluedTo[] => (typeof to === 'string' ? [] : [{ mark: mark(side, part), side, to, site }])),
+    ),
+  }
+}
+
+/** Petals round an axis meet the next copy of themselves. */
+function seamOf(mark: string): Relation {
+  return { kind: 'seam', a: mark, b: mark, edges: ['starts', 'ends'] }
+}
+
+function finished(given: Family, station: Station, part: string, draft: Draft): Pick<StationResult, 'pieces' | 'findings'> {
   const identity = (side: Side) => ({
     mark: markOf(given, side, station, part),
     family: given.code,

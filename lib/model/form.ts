@@ -1,5 +1,6 @@
 import type { Loop, Point } from '../shape/point'
-import type { Vector } from '../shape/pose'
+import { toModel } from '../craft/space'
+import type { Pose, Vector } from '../shape/pose'
 
 /**
  * How a piece that does not stay flat stands once it is built. A piece without one is a slab: its outline at its pose,
@@ -29,6 +30,20 @@ export interface Ruling {
   readonly flat: readonly [Point, Point]
   /** mm at model size, in the axes of the piece's pose, z towards its printed side; of the model where it has none. */
   readonly model: readonly [Vector, Vector]
+}
+
+/** An edge of curled card: its first or last straight line, or the line through the starts or the ends of all of them. */
+export type CardEdge = 'first' | 'last' | 'starts' | 'ends'
+
+export const CARD_EDGES: readonly CardEdge[] = Object.freeze(['first', 'last', 'starts', 'ends'])
+
+/** An edge of curled card where it stands, along the middle of the card; in the model's axes. */
+export function edgeLine({ rulings }: Curved, edge: CardEdge, pose?: Pose): readonly Vector[] {
+  const line =
+    edge === 'first' ? rulings[0]!.model
+    : edge === 'last' ? rulings.at(-1)!.model
+    : rulings.map(({ model }) => model[edge === 'starts' ? 0 : 1])
+  return pose ? line.map(([x, y, z]) => toModel(pose, [x, y], z)) : line
 }
 
 /**

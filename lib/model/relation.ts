@@ -1,7 +1,8 @@
 import type { Vector } from '../shape/pose'
+import type { CardEdge } from './form'
 
 /** What the parts of a model are to one another, beyond the assembly they are in. Marks name pieces. */
-export type Relation = Join | Clearance | Support | Sequence
+export type Relation = Join | Bond | Seam | Clearance | Support | Sequence
 
 /** Two pieces that meet when built: slots that slide together, or faces and edges glued. */
 export interface Join {
@@ -13,6 +14,23 @@ export interface Join {
   readonly within?: number
   /** The way the slot in `a` opens in the model; the one in `b` opens against it. */
   readonly opens?: Vector
+}
+
+/** Pieces that are glued to one at least of others: of the first, one touches them with every copy of it. */
+export interface Bond {
+  readonly kind: 'bond'
+  /** One, but where it was taken apart into plies or tiles, of which any may be the one that touches. */
+  readonly a: readonly string[]
+  readonly b: readonly string[]
+}
+
+/** Two pieces of curled card, or two copies of one, whose edges meet all along. */
+export interface Seam {
+  readonly kind: 'seam'
+  readonly a: string
+  readonly b: string
+  /** The edge of `a` and that of `b`. */
+  readonly edges: readonly [CardEdge, CardEdge]
 }
 
 /** Pieces that must keep a distance: a door from its frame, a wheel from its well. mm at model size. */

@@ -1,10 +1,12 @@
 import type { Finding } from '../finding/finding'
+import type { CallSite } from '../finding/site'
 import { FindingError } from '../finding/finding'
 import type { Stock } from '../stock/card'
 import type { Family } from './family'
 import type { Piece } from './piece'
 import type { Relation } from './relation'
 import type { Station } from './stations'
+import type { GluedTo } from './gluedTo'
 
 /**
  * One evaluation of a model: what has been worked out so far. Results are kept by family and station, so that a family
@@ -20,21 +22,41 @@ export interface Session {
   readonly said: Finding[]
   /** What parts were said to be to one another in this run. */
   readonly relations: Relation[]
-  /** Marks of pieces that were taken apart in this run, and of those they were taken apart into. */
-  readonly parted: Map<string, readonly string[]>
+  /** Pieces that the author named in this run, to be looked for in the finished model. */
+  readonly named: Named[]
+  /** Marks of pieces that were taken apart in this run, and what they were taken apart into. */
+  readonly parted: Map<string, Parted>
   /** The station being worked on, for the watchdog; undefined between families. */
   working: { readonly family: Family; readonly station: Station } | undefined
+}
+
+/** Pieces that a statement of the author's is about. */
+export interface Named {
+  /** What was said: `clearance "door"`. */
+  readonly what: string
+  readonly marks: readonly string[]
+  readonly site: CallSite
+}
+
+/** What a piece was taken apart into: layers one on another, or tiles side by side. */
+export interface Parted {
+  readonly into: 'plies' | 'tiles'
+  readonly marks: readonly string[]
 }
 
 export interface StationResult {
   readonly pieces: readonly Piece[]
   readonly findings: readonly Finding[]
+  /** What the station's pieces are to one another. */
+  readonly relations: readonly Relation[]
+  /** What of them is glued to pieces of other families, which are not asked for before all is worked out. */
+  readonly bonds: readonly GluedTo[]
 }
 
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], parted: new Map(), working: undefined }
+  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], named: [], parted: new Map(), working: undefined }
 }
 
 /** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
@@ -44,6 +66,7 @@ export function inSession<T>(mine: Session, work: () => T): T {
   mine.names.clear()
   mine.said.length = 0
   mine.relations.length = 0
+  mine.named.length = 0
   mine.parted.clear()
   try {
     return work()

@@ -1,5 +1,6 @@
 import * as v from 'valibot'
 import { FindingError } from '../finding/finding'
+import { CARD_EDGES } from '../model/form'
 import type { Point, Polyline } from '../shape/point'
 import { SOURCE_KINDS } from '../survey/source'
 import { type Manifest, SCHEMA } from './manifest'
@@ -105,6 +106,8 @@ const FORM = v.variant('kind', [
   v.object({ kind: v.literal('turned'), profile: LINE }),
 ])
 
+const CARD_EDGE = v.picklist(CARD_EDGES)
+
 const RELATION = v.variant('kind', [
   v.object({
     kind: v.literal('join'),
@@ -114,6 +117,8 @@ const RELATION = v.variant('kind', [
     within: v.exactOptional(NUMBER),
     opens: v.exactOptional(VECTOR),
   }),
+  v.object({ kind: v.literal('bond'), a: v.array(v.string()), b: v.array(v.string()) }),
+  v.object({ kind: v.literal('seam'), a: v.string(), b: v.string(), edges: v.tuple([CARD_EDGE, CARD_EDGE]) }),
   v.object({
     kind: v.literal('clearance'),
     name: v.string(),

@@ -164,6 +164,10 @@ const onSurface = (y: Length, share: number, side: 'from' | 'to'): Place => {
 const slopeOf = (line: (y: Length) => Length): number =>
   (Math.atan(line(semiSpan).minus(line(ZERO)).over(semiSpan)) * 180) / Math.PI
 
+/** The board that the wing is built on lies so far under its front spar on the centre line. */
+const templateHeight = bench.mm(5)
+const templateBoard = () => onSurface(ZERO, wing.frontSpar, 'from')[2].minus(templateHeight)
+
 /** Templates for the wing: one stands under the front spar, one lies along the bare leading edge. */
 const templates = () => [
   angleTemplate('JD', {
@@ -171,7 +175,9 @@ const templates = () => [
     dihedral: slopeOf((y) => onSurface(y, wing.frontSpar, 'from')[2]),
     from: full.m(2),
     to: full.m(11),
-    height: bench.mm(5),
+    height: templateHeight,
+    at: wing.quarterChordAt,
+    board: templateBoard(),
   }),
   angleTemplate('JL', {
     stock: 'divider',
@@ -179,6 +185,8 @@ const templates = () => [
     from: full.m(2),
     to: full.m(11),
     width: bench.mm(5),
+    at: leadingEdgeAt(ZERO),
+    board: templateBoard(),
   }),
 ]
 

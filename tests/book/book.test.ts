@@ -92,6 +92,8 @@ describe('the build book', () => {
   test('tells folds with direction, laminations with their thickness, joins, clearances and sizes', () => {
     const relations: Relation[] = [
       { kind: 'join', a: 'FR-01', b: 'KE-01', how: 'slot' },
+      { kind: 'bond', a: ['FR-02'], b: ['SE-01', 'KE-01'] },
+      { kind: 'seam', a: 'FR-01', b: 'FR-02', edges: ['ends', 'starts'] },
       { kind: 'clearance', name: 'hatch', a: ['FR-02'], b: ['KE-01'], least: 0.3 },
     ]
     const book = made(build(relations))
@@ -100,6 +102,8 @@ describe('the build book', () => {
     // Two plies of 0.45 mm and the glue between them.
     expect(frames).toContain('["FR-02","2","divider","0.92 mm"')
     expect(frames).toContain('FR slides into KE: dry first, then with glue.')
+    expect(frames).toContain('FR is glued to SE, KE.')
+    expect(frames).toContain('FR is butted edge to edge.')
     expect(frames).toContain('["clearance: hatch","0.30 mm or more"')
     expect(frames).toContain('["breadth over all","40.0 mm","±0.3 mm"')
     expect(frames).toContain('Openings before the outline: FR-01.')

@@ -78,7 +78,7 @@ describe('cradle', () => {
 })
 
 describe('angle templates', () => {
-  const span = { stock: 'divider', from: bench.mm(20), to: bench.mm(120) }
+  const span = { stock: 'divider', from: bench.mm(20), to: bench.mm(120), at: bench.mm(300), board: bench.mm(-7) }
 
   test('dihedral rises by the tangent', () => {
     const model = modelOf(() => angleTemplate('JD', { ...span, dihedral: 5, height: bench.mm(4) }))
@@ -93,6 +93,30 @@ describe('angle templates', () => {
     const model = modelOf(() => angleTemplate('JS', { ...span, sweep: 12, width: bench.mm(6) }))
     const [a, b] = pieceOf(model, 'JS').outline
     expect((Math.atan2(a![1] - b![1], b![0] - a![0]) * 180) / Math.PI).toBeCloseTo(12, 9)
+  })
+
+  // The wing's underside rises from 4 mm over the board by tan 5°: worked out here, not by the template.
+  test('the first stands to starboard under the wing, the second to port', () => {
+    const model = modelOf(() => angleTemplate('JD', { ...span, copies: 2, dihedral: 5, height: bench.mm(4) }))
+    const { outline, pose, also } = pieceOf(model, 'JD')
+    for (const [stand, side] of [[pose!, 1], [also![0]!, -1]] as const) {
+      const corners = outline.map((point) => toModel(stand, point))
+      expect(corners.every(([x]) => x === 300)).toBe(true)
+      const top = corners.filter(([, , z]) => z > -6).map(([, y, z]) => [side * y, z] as const)
+      expect(top.map(([y]) => y).toSorted((a, b) => a - b)).toEqual([20, 120])
+      for (const [y, z] of top) expect(z).toBeCloseTo(-7 + 4 + y * Math.tan((5 * Math.PI) / 180), 9)
+      expect(Math.min(...corners.map(([, , z]) => z))).toBe(-7)
+    }
+  })
+
+  test('a template for sweep lies on the board along the leading edge', () => {
+    const model = modelOf(() => angleTemplate('JS', { ...span, sweep: 12, width: bench.mm(6) }))
+    const { outline, pose } = pieceOf(model, 'JS')
+    const corners = outline.map((point) => toModel(pose!, point))
+    const edge = corners.filter(([x, y]) => Math.abs(x - 300 - y * Math.tan((12 * Math.PI) / 180)) < 1e-9)
+    expect(edge.map(([, y]) => y)).toEqual([20, 120])
+    expect(corners.every(([x, y]) => x <= 300 + y * Math.tan((12 * Math.PI) / 180) + 1e-9)).toBe(true)
+    expect(corners.map(([, , z]) => z)).toEqual(outline.map(() => -7 + 0.45 / 2))
   })
 
   test('an end before the start is said with the code and the line', () => {

@@ -35,7 +35,11 @@ const model: Model = {
   stocks: new Map([folder, divider, builtInStock('index')].map((stock) => [stock.id, stock])),
   pieces,
   assemblies: ['wing', 'wing/ribs'],
-  relations: [{ kind: 'join', a: 'WR-P01', b: 'WR-P02', how: 'glue' }],
+  relations: [
+    { kind: 'bond', a: ['WR-P01'], b: ['WR-P02', 'WR-P03'] },
+    { kind: 'join', a: 'WR-P01', b: 'WR-P02', how: 'glue' },
+    { kind: 'seam', a: 'WR-P01', b: 'WR-P02', edges: ['first', 'ends'] },
+  ],
   survey: surveyTable(
     joinSurveys([
       dimensions({
@@ -143,7 +147,7 @@ describe('manifest', () => {
 
   test('from version 1, which knew no relations and no survey, is still read', () => {
     const { relations, dimensions, ...old } = JSON.parse(text)
-    expect(relations).toHaveLength(1)
+    expect(relations).toHaveLength(3)
     expect(dimensions).toHaveLength(2)
     const read = readManifest(JSON.stringify({ ...old, schema: 1 }))
     expect(read).toEqual({ ...readManifest(text), relations: [], dimensions: [] })

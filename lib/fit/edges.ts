@@ -1,0 +1,175 @@
+import { type Finding, compareText } from '../finding/finding'
+import { inMm } from '../craft/figure'
+import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
+import { add, along, mix, norm, scale, subtract } from '../craft/space'
+import { type CardEdge, edgeLine } from '../model/form'
+import type { Model } from '../model/model'
+import type { Bond, Seam } from '../model/relation'
+import type { Pose, Vector } from '../shape/pose'
+import { apart } from './contact'
+import { normalOf } from './rolledBack'
+import { REACH, type Scene, type Standing, about, handless, once } from './scene'
+
+/** Added to what a joint may be open, mm: flattened curves and simplified solids. */
+const SLACK = 0.1
+
+/** Longest way that is measured between pieces said to be joined, mm. */
+const FARTHEST = 20
+
+/**
+ * Edges of curled card that were to meet all along and gape somewhere, and pieces that touch none of those they are glued
+ * to. Edges meet where their outer faces do, their inner ones or the middles of the card: where the card turns, not all can.
+ */
+export function edgeFindings(model: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
+  return [...seamFindings(model, scene), ...bondFindings(model, scene)]
+}
+
+type Found = Finding & { readonly key: string; readonly port: boolean }
+
+function seamFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
+  const seams = relations.filter((relation): relation is Seam => relation.kind === 'seam')
+  return once(
+    seams.flatMap((seam) => {
+      const theirs = scene.byMark.get(seam.b) ?? []
+      return (scene.byMark.get(seam.a) ?? []).flatMap((a): Found[] => {
+        const gapes = theirs.filter((b) => b !== a).flatMap((b) => gapeOf(a, b, seam) ?? [])
+        // Copies that are not its neighbour may touch it at a corner.
+        const longest = Math.max(...gapes.map(({ length }) => length))
+        const beside = gapes.filter(({ length }) => length >= longest / 2)
+        const least = beside.reduce<Gape | undefined>((best, one) => (!best || one.gap < best.gap ? one : best), undefined)
+        if (!least) return []
+        const allowed = allowedBetween(a, least.b, stocks)
+        if (least.gap > allowed) return [gapeFinding(a, least, allowed)]
+        scene.touching.add(a).add(least.b)
+        return []
+      })
+    }),
+  )
+}
+
+/** Where two edges are farthest apart. */
+interface Gape {
+  readonly b: Standing
+  readonly gap: number
+  readonly at: Vector
+  /** How much of the edges runs side by side, mm. */
+  readonly length: number
+}
+
+/** Measured from either edge to the other; edges of which nothing lies beside the other are as far apart as can be told. */
+function gapeOf(a: Standing, b: Standing, { edges }: Seam): Gape | undefined {
+  const [p, q] = [edgeOn(a, edges[0]), edgeOn(b, edges[1])]
+  if (!p || !q) return undefined
+  const there = sideBySide(p.line, q.line)
+  const back = sideBySide(q.line, p.line)
+  const length = Math.max(...[there, back].map((run) => run.reduce((sum, one) => sum + one.length, 0)))
+  const gaps = [
+    ...there.map((one) => gapAt(one, p.outAt(one.place), q.outAt(one.otherPlace))),
+    ...back.map((one) => gapAt(one, q.outAt(one.place), p.outAt(one.otherPlace))),
+  ]
+  if (gaps.length === 0) return { b, gap: FARTHEST, at: p.line[0]!, length: Math.min(lineLength(p.line), lineLength(q.line)) }
+  return { b, length, ...gaps.reduce((worst, one) => (one.gap > worst.gap + SAME ? one : worst)) }
+}
+
+function gapAt({ at, other }: Beside, out: Vector, otherOut: Vector): Pick<Gape, 'gap' | 'at'> {
+  const off = subtract(at, other)
+  const faces = subtract(out, otherOut)
+  return { gap: Math.min(...[-1, 0, 1].map((face) => norm(along(off, faces, face)))), at: mix(at, other, 0.5) }
+}
+
+/** Of gaps that differ by less the first one counts, mm. */
+const SAME = 1e-6
+
+interface Edge {
+  readonly line: readonly Vector[]
+  /** From the middle of the card to its printed face, at a place along the line. */
+  readonly outAt: (place: number) => Vector
+}
+
+function edgeOn({ piece, pose, thickness }: Standing, edge: CardEdge): Edge | undefined {
+  const { form } = piece
+  if (form?.kind !== 'curved') return undefined
+  const { rulings } = form
+  const last = rulings.length - 2
+  const outAt = (place: number): Vector => {
+    const strip = edge === 'first' ? 0 : edge === 'last' ? last : Math.min(last, Math.floor(place))
+    return scale(turned(normalOf(rulings[strip]!, rulings[strip + 1]!), pose), thickness / 2)
+  }
+  return { line: edgeLine(form, edge, pose), outAt }
+}
+
+function turned([x, y, z]: Vector, { right, up }: Pose): Vector {
+  const face: Vector = [right[1] * up[2] - right[2] * up[1], right[2] * up[0] - right[0] * up[2], right[0] * up[1] - right[1] * up[0]]
+  return add(add(scale(right, x), scale(up, y)), scale(face, z))
+}
+
+function allowedBetween(a: Standing, b: Standing, stocks: Model['stocks']): number {
+  return Math.max(...[a, b].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value)) + SLACK
+}
+
+function gapeFinding(a: Standing, { b, gap, at, length }: Gape, allowed: number): Found {
+  const place = at.map((value) => value.toFixed(1)).join(', ')
+  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
+  const other = a.mark === b.mark ? `the next ${b.mark}` : b.mark
+  return {
+    id: 'seam',
+    severity: 'warning',
+    text:
+      `the edges of ${a.mark} and ${other} that are to meet along ${inMm(length)} stand ${far} apart at (${place}) in the model, ` +
+      `${inMm(allowed)} is allowed`,
+    remedy: 'let both end on the same line, or take back that they are glued',
+    ...about(a),
+    found: gap,
+    wanted: allowed,
+    key: `${handless(a.piece)} ${handless(b.piece)}`,
+    port: a.piece.side === 'P' || b.piece.side === 'P',
+  }
+}
+
+/** Of each piece every copy must touch one of the others; of what was taken apart into several, any of them. */
+function bondFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
+  const bonds = relations.filter((relation): relation is Bond => relation.kind === 'bond')
+  return once(
+    bonds.flatMap((bond): Found[] => {
+      const theirs = bond.b.flatMap((mark) => scene.byMark.get(mark) ?? [])
+      const ours = bond.a.map((mark) => scene.byMark.get(mark) ?? []).filter((copies) => copies.length > 0)
+      if (theirs.length === 0 || ours.length === 0) return []
+      const open = ours.map((copies) => copies.flatMap((a) => openBond(a, theirs, bond, stocks, scene)))
+      return open.some((found) => found.length === 0) ? [] : open[0]!
+    }),
+  )
+}
+
+function openBond(a: Standing, theirs: readonly Standing[], { b: marks }: Bond, stocks: Model['stocks'], scene: Scene): Found[] {
+  let nearest: { b: Standing; gap: number } | undefined
+  for (const b of theirs) {
+    const allowed = allowedBetween(a, b, stocks)
+    // Most are closed, and a short way is soon looked over.
+    if (apart(a, b, scene, allowed * (1 + 1e-9)) > allowed) continue
+    if (allowed <= REACH) scene.touching.add(a).add(b)
+    return []
+  }
+  for (const b of theirs) {
+    const gap = apart(a, b, scene, nearest?.gap ?? FARTHEST)
+    if (!nearest || gap < nearest.gap) nearest = { b, gap }
+  }
+  const { b, gap } = nearest!
+  const allowed = allowedBetween(a, b, stocks)
+  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
+  const more = marks.length > 1 ? ` and ${marks.length - 1} more` : ''
+  const whom = marks.length > 1 ? `to one of ${marks.toSorted(compareText)[0]}${more}, but` : `to ${b.mark} but`
+  const copy = a.piece.copies > 1 ? `copy ${a.copy} of ${a.mark}` : a.mark
+  return [
+    {
+      id: 'gap',
+      severity: 'warning',
+      text: `${copy} is glued ${whom} stands ${far} from ${marks.length > 1 ? `the nearest, ${b.mark}` : 'it'}, ${inMm(allowed)} is allowed`,
+      remedy: 'move one of them to the other, or take back that they are glued',
+      ...about(a),
+      found: gap,
+      wanted: allowed,
+      key: `${handless(a.piece)} ${a.copy} ${handless(b.piece)}`,
+      port: a.piece.side === 'P' || b.piece.side === 'P',
+    },
+  ]
+}

@@ -1,0 +1,69 @@
+import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
+import { CARD_EDGES, type CardEdge, type Curved, edgeLine } from '../model/form'
+import type { Piece } from '../model/piece'
+import type { Seam } from '../model/relation'
+import { session } from '../model/session'
+import type { Vector } from '../shape/pose'
+import { thicknessOf } from './standing'
+
+/** Edges shorter than this are corners, mm. */
+const CORNER = 1
+
+/** Least part of the shorter of two edges that must run beside the other. */
+const LEAST_SHARE = 0.25
+
+/**
+ * Remembers that two pieces of curled card meet along those of their edges that run side by side, the nearest of all;
+ * whether there are any, no further than `farthest` mm apart in the mean.
+ */
+export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
+  const [ours, theirs] = [edgesOf(a), edgesOf(b)]
+  let best: { edges: Seam['edges']; mean: number } | undefined
+  for (const [edge, line] of ours) {
+    for (const [otherEdge, other] of theirs) {
+      const mean = meanApart(line, other)
+      if (mean !== undefined && mean <= farthest && (!best || mean < best.mean - 1e-9)) best = { edges: [edge, otherEdge], mean }
+    }
+  }
+  if (!best) return false
+  session().relations.push({ kind: 'seam', a: a.mark, b: b.mark, edges: best.edges })
+  return true
+}
+
+/** Remembers that a piece and its mirror image meet along the edges that lie on the centre plane. */
+export function meetOnCentre(port: Piece, starboard: Piece): void {
+  const on = thicknessOf(starboard) / 2 + NEAR
+  for (const [edge, line] of edgesOf(starboard)) {
+    if (!line.every(([, y]) => Math.abs(y) <= on)) continue
+    session().relations.push({ kind: 'seam', a: port.mark, b: starboard.mark, edges: [edge, edge] })
+  }
+}
+
+/** How far off the centre plane an edge may be to be meant for it, mm. */
+const NEAR = 0.05
+
+export function isCurled(piece: Piece): piece is Piece & { readonly form: Curved } {
+  return piece.form?.kind === 'curved'
+}
+
+function edgesOf(piece: Piece): (readonly [CardEdge, readonly Vector[]])[] {
+  if (!isCurled(piece)) return []
+  const { form, pose } = piece
+  return CARD_EDGES.map((edge) => [edge, edgeLine(form, edge, pose)] as const).filter(([, line]) => lineLength(line) > CORNER)
+}
+
+/** Undefined where too little of either is beside the other. */
+function meanApart(a: readonly Vector[], b: readonly Vector[]): number | undefined {
+  const shorter = Math.min(lineLength(a), lineLength(b))
+  const means = [sideBySide(a, b), sideBySide(b, a)].map((run) => {
+    const length = lengthOf(run)
+    if (length < LEAST_SHARE * shorter) return undefined
+    return run.reduce((sum, one) => sum + one.apart * one.length, 0) / length
+  })
+  const [there, back] = means
+  return there === undefined || back === undefined ? undefined : Math.max(there, back)
+}
+
+function lengthOf(run: readonly Beside[]): number {
+  return run.reduce((sum, { length }) => sum + length, 0)
+}
