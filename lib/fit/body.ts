@@ -1,4 +1,3 @@
-import { along } from '../craft/space'
 import type { Point } from '../shape/point'
 import type { Pose, Vector } from '../shape/pose'
 import { type FlatMesh, boundary } from './flatMesh'
@@ -20,28 +19,37 @@ export interface Carried {
 
 /** A flat area carried into space, given thickness to both sides and closed round its edge. */
 export function thickened(mesh: FlatMesh, carry: (point: Point, index: number) => Carried): Body {
-  const used = [...new Set(mesh.triangles)].toSorted((a, b) => a - b)
-  const place = new Map(used.map((index, i) => [index, i]))
-  const count = used.length
+  const place = new Int32Array(mesh.points.length).fill(-1)
+  for (const index of mesh.triangles) place[index] = 0
+  let count = 0
+  for (let i = 0; i < place.length; i++) if (place[i] === 0) place[i] = count++
   const vertices = new Float64Array(6 * count)
-  for (const [i, index] of used.entries()) {
-    const { at, out } = carry(mesh.points[index]!, index)
-    vertices.set(along(at, out, 1), 3 * i)
-    vertices.set(along(at, out, -1), 3 * (count + i))
+  for (const [index, point] of mesh.points.entries()) {
+    const i = place[index]!
+    if (i < 0) continue
+    const { at, out } = carry(point, index)
+    for (let k = 0; k < 3; k++) {
+      vertices[3 * i + k] = at[k]! + out[k]!
+      vertices[3 * (count + i) + k] = at[k]! - out[k]!
+    }
   }
   const edges = boundary(mesh)
   const triangles = new Uint32Array(2 * mesh.triangles.length + 6 * edges.length)
   let to = 0
-  const put = (...corners: number[]): void => {
-    for (const corner of corners) triangles[to++] = corner
+  const put = (a: number, b: number, c: number): void => {
+    triangles[to++] = a
+    triangles[to++] = b
+    triangles[to++] = c
   }
   for (let i = 0; i < mesh.triangles.length; i += 3) {
-    const [a, b, c] = [0, 1, 2].map((k) => place.get(mesh.triangles[i + k]!)!) as [number, number, number]
-    put(a, b, c, count + a, count + c, count + b)
+    const [a, b, c] = [place[mesh.triangles[i]!]!, place[mesh.triangles[i + 1]!]!, place[mesh.triangles[i + 2]!]!]
+    put(a, b, c)
+    put(count + a, count + c, count + b)
   }
   for (const [from, next] of edges) {
-    const [a, b] = [place.get(from)!, place.get(next)!]
-    put(count + a, count + b, b, count + a, b, a)
+    const [a, b] = [place[from]!, place[next]!]
+    put(count + a, count + b, b)
+    put(count + a, b, a)
   }
   return { vertices, triangles }
 }

@@ -39,14 +39,15 @@ export function divide(mesh: FlatMesh, cuts: readonly Cut[]): FlatMesh {
 }
 
 /** Edges that belong to one triangle alone, the card to their left. */
-export function boundary({ triangles }: FlatMesh): [number, number][] {
-  const edges = new Set<string>()
-  const all: [number, number][] = []
+export function boundary({ points, triangles }: FlatMesh): [number, number][] {
+  const count = points.length
+  const edges = new Set<number>()
+  eachEdge(triangles, (from, to) => edges.add(from * count + to))
+  const alone: [number, number][] = []
   eachEdge(triangles, (from, to) => {
-    edges.add(`${from} ${to}`)
-    all.push([from, to])
+    if (!edges.has(to * count + from)) alone.push([from, to])
   })
-  return all.filter(([from, to]) => !edges.has(`${to} ${from}`))
+  return alone
 }
 
 export function eachEdge(triangles: readonly number[], visit: (from: number, to: number, triangle: number) => void): void {

@@ -19,7 +19,7 @@ export function rolledBack({ outline, openings }: SolidPiece, { rulings }: Curve
   const strips = stripsOf(rulings, thickness)
   const holes = openings.map(({ loop }) => loop)
   const mesh =
-    stripMesh([outline, ...holes], cuts, (point) => strips.indexOf(nearestStrip(point, strips).strip)) ??
+    stripMesh([outline, ...holes], cuts, (point) => nearestStrip(point, strips).strip.index) ??
     divide(triangulate(outline, holes), evenly(cuts, FEW))
   return thickened(mesh, (point) => carried(point, strips))
 }
@@ -38,6 +38,9 @@ interface Strip {
   readonly last: Ruling
   readonly outFirst: Vector
   readonly outLast: Vector
+  readonly index: number
+  /** What a point must be in to lie between the lines: least x and y, most x and y on the flat. */
+  readonly box: readonly [number, number, number, number]
 }
 
 function stripsOf(rulings: readonly Ruling[], thickness: number): Strip[] {
@@ -54,7 +57,16 @@ function stripsOf(rulings: readonly Ruling[], thickness: number): Strip[] {
     last: rulings[i + 1]!,
     outFirst: outs[i]!,
     outLast: outs[i + 1]!,
+    index: i,
+    box: boxOf([...rulings[i]!.flat, ...rulings[i + 1]!.flat]),
   }))
+}
+
+function boxOf(ends: readonly Point[]): Strip['box'] {
+  const [xs, ys] = [ends.map(([x]) => x), ends.map(([, y]) => y)]
+  const [left, low, right, high] = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
+  const slack = 4 * NEAR * (1 + right - left + high - low)
+  return [left - slack, low - slack, right + slack, high + slack]
 }
 
 /** Towards the printed side, which is where the flat reads the right way round; by the diagonals, as lines may meet. */
@@ -91,13 +103,22 @@ interface Within {
 }
 
 function nearestStrip(point: Point, strips: readonly Strip[]): Within & { readonly strip: Strip } {
-  let best: (Within & { strip: Strip }) | undefined
+  const [x, y] = point
+  for (const strip of strips) {
+    const [left, low, right, high] = strip.box
+    if (x < left || x > right || y < low || y > high) continue
+    const found = within(point, strip)
+    if (found?.off === 0) return { strip, ...found }
+  }
+  let best: Within = { along: 0, across: 0, off: Infinity }
+  let nearest = strips[0]!
   for (const strip of strips) {
     const found = within(point, strip)
-    if (found && (!best || found.off < best.off)) best = { strip, ...found }
-    if (best?.off === 0) break
+    if (!found || found.off >= best.off) continue
+    best = found
+    nearest = strip
   }
-  return best ?? { strip: strips[0]!, along: 0, across: 0, off: Infinity }
+  return { strip: nearest, ...best }
 }
 
 /** Slack in a share, so that points on a line belong to it. */

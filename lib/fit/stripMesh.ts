@@ -12,40 +12,50 @@ import { type Cut, type FlatMesh, triangulate } from './flatMesh'
 export function stripMesh(region: Region, cuts: readonly Cut[], strip: (point: Point) => number): FlatMesh | undefined {
   const points: Point[] = []
   const edges = new Map<number, [number, number][]>()
+  const known = new Set<number>()
   const put = (of: number, from: number, to: number): void => {
     const list = edges.get(of)
     if (list) list.push([from, to])
     else edges.set(of, [[from, to]])
+    known.add(from * MANY + to)
   }
-  const on: Map<number, number>[] = cuts.map(() => new Map())
   const lines = cuts.map(lineOf)
+  const on: Stop[][] = cuts.map(() => [])
   for (const loop of region) {
     const run = loop.flatMap((from, i) => [from, ...crossingsOn(from, loop[(i + 1) % loop.length]!, lines)])
     const first = points.length
     points.push(...run)
+    const stops = run.map((point) => stopsAt(point, lines))
+    for (const [i, own] of stops.entries()) for (const { line, s } of own) on[line]!.push({ point: first + i, s })
     for (const [i, from] of run.entries()) {
-      const to = run[(i + 1) % run.length]!
-      const next = first + ((i + 1) % run.length)
-      put(stripOf(from, to, strip, lines), first + i, next)
-      for (const [k, line] of lines.entries()) {
-        const s = placeOn(line, from)
-        if (s !== undefined) on[k]!.set(first + i, s)
-      }
+      const next = (i + 1) % run.length
+      const along = stops[i]!.some(({ line }) => stops[next]!.some((other) => other.line === line))
+      put(stripOf(from, run[next]!, along, strip), first + i, first + next)
     }
   }
   for (const [k, line] of lines.entries()) {
     const [x, y] = at(line, line.length / 2)
     const leftwards = strip([x - line.way[1] * BESIDE, y + line.way[0] * BESIDE]) > k
-    const stops = [...on[k]!].toSorted((a, b) => a[1] - b[1])
+    const stops = on[k]!.toSorted((a, b) => a.s - b.s)
     for (let i = 1; i < stops.length; i++) {
-      const [[p, from], [q, to]] = [stops[i - 1]!, stops[i]!]
-      if (to - from < ON_CUT || !contains(region, at(line, (from + to) / 2)) || edgeAlong(edges, p, q)) continue
+      const [{ point: p, s: from }, { point: q, s: to }] = [stops[i - 1]!, stops[i]!]
+      if (to - from < ON_CUT || known.has(p * MANY + q) || known.has(q * MANY + p)) continue
+      if (!contains(region, at(line, (from + to) / 2))) continue
       put(leftwards ? k : k + 1, q, p)
       put(leftwards ? k + 1 : k, p, q)
     }
   }
   return fromLoops(points, edges)
 }
+
+/** A point of the outline on a line, so far along it, mm. */
+interface Stop {
+  readonly point: number
+  readonly s: number
+}
+
+/** More points than any piece has, for keys of two. */
+const MANY = 2 ** 24
 
 /** Points nearer than this to a line are on it, mm: manifests keep 0.001 mm. */
 const ON_CUT = 2e-3
@@ -78,29 +88,34 @@ function placeOn(line: Line, point: Point): number | undefined {
   return s > -ON_CUT && s < line.length + ON_CUT ? s : undefined
 }
 
+function stopsAt(point: Point, lines: readonly Line[]): { line: number; s: number }[] {
+  const stops: { line: number; s: number }[] = []
+  for (let k = 0; k < lines.length; k++) {
+    const s = placeOn(lines[k]!, point)
+    if (s !== undefined) stops.push({ line: k, s })
+  }
+  return stops
+}
+
 /** Where an edge crosses the lines, in order along it, without its ends. */
 function crossingsOn(from: Point, to: Point, lines: readonly Line[]): Point[] {
-  const found = lines.flatMap((line) => {
+  const found: { t: number; point: Point }[] = []
+  for (const line of lines) {
     const [a, b] = [offLine(line, from), offLine(line, to)]
-    if (Math.abs(a) <= ON_CUT || Math.abs(b) <= ON_CUT || a > 0 === b > 0) return []
+    if (Math.abs(a) <= ON_CUT || Math.abs(b) <= ON_CUT || a > 0 === b > 0) continue
     const t = a / (a - b)
     const point: Point = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t]
-    return placeOn(line, point) === undefined ? [] : [{ t, point }]
-  })
+    if (placeOn(line, point) !== undefined) found.push({ t, point })
+  }
   return found.toSorted((p, q) => p.t - q.t).map(({ point }) => point)
 }
 
 /** An edge along a line belongs to the strip on its left, where its card is. */
-function stripOf(from: Point, to: Point, strip: (point: Point) => number, lines: readonly Line[]): number {
+function stripOf(from: Point, to: Point, along: boolean, strip: (point: Point) => number): number {
   const middle: Point = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2]
   const length = Math.hypot(to[0] - from[0], to[1] - from[1])
-  const along = lines.findIndex((line) => placeOn(line, from) !== undefined && placeOn(line, to) !== undefined)
-  if (along < 0 || length === 0) return strip(middle)
+  if (!along || length === 0) return strip(middle)
   return strip([middle[0] - ((to[1] - from[1]) * BESIDE) / length, middle[1] + ((to[0] - from[0]) * BESIDE) / length])
-}
-
-function edgeAlong(edges: ReadonlyMap<number, readonly (readonly [number, number])[]>, p: number, q: number): boolean {
-  return [...edges.values()].some((list) => list.some(([from, to]) => (from === p && to === q) || (from === q && to === p)))
 }
 
 function fromLoops(points: readonly Point[], edges: ReadonlyMap<number, readonly [number, number][]>): FlatMesh | undefined {
