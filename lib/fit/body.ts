@@ -6,6 +6,12 @@ import { type FlatMesh, boundary } from './flatMesh'
 export interface Body {
   readonly vertices: Float64Array
   readonly triangles: Uint32Array
+  /**
+   * Of card given thickness: how many flat triangles it is of. Corner i of the printed face lies over corner n/2 + i of
+   * the other, and the triangles begin with each flat one and its fellow. Undefined where the flat was not in order, so
+   * that the body need not be closed, and of what is not card.
+   */
+  readonly cells?: number
 }
 
 /** The model's own axes, as a pose. */
@@ -33,23 +39,28 @@ export function thickened(mesh: FlatMesh, carry: (point: Point, index: number) =
       vertices[3 * (count + i) + k] = at[k]! - out[k]!
     }
   }
-  const edges = boundary(mesh)
-  const triangles = new Uint32Array(2 * mesh.triangles.length + 6 * edges.length)
+  const flat = mesh.triangles.map((index) => place[index]!)
+  return { vertices, ...twoFaced(flat, count) }
+}
+
+/** Both faces of flat triangles, corner i of the one over corner count + i of the other, and the walls between. */
+export function twoFaced(flat: readonly number[], count: number): Pick<Body, 'triangles' | 'cells'> {
+  const { edges, simple } = boundary(flat, count)
+  const triangles = new Uint32Array(2 * flat.length + 6 * edges.length)
   let to = 0
   const put = (a: number, b: number, c: number): void => {
     triangles[to++] = a
     triangles[to++] = b
     triangles[to++] = c
   }
-  for (let i = 0; i < mesh.triangles.length; i += 3) {
-    const [a, b, c] = [place[mesh.triangles[i]!]!, place[mesh.triangles[i + 1]!]!, place[mesh.triangles[i + 2]!]!]
+  for (let i = 0; i < flat.length; i += 3) {
+    const [a, b, c] = [flat[i]!, flat[i + 1]!, flat[i + 2]!]
     put(a, b, c)
     put(count + a, count + c, count + b)
   }
-  for (const [from, next] of edges) {
-    const [a, b] = [place[from]!, place[next]!]
+  for (const [a, b] of edges) {
     put(count + a, count + b, b)
     put(count + a, b, a)
   }
-  return { vertices, triangles }
+  return { triangles, ...(simple && { cells: flat.length / 3 }) }
 }

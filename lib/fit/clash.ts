@@ -1,10 +1,13 @@
 import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import type { Finding } from '../finding/finding'
-import { faceNormal } from '../craft/space'
+import { cross, faceNormal, heightOver, norm, subtract } from '../craft/space'
 import type { Relation } from '../model/relation'
+import { contains } from '../shape/measure'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
+import { cellsApart } from './cellsApart'
 import { boxesApart } from './nearPairs'
+import type { Taken } from './shavedCell'
 import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
 
 /**
@@ -67,12 +70,15 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
 /** Boxes that overlap by less than this hold no clash, mm. */
 const NICK = 0.05
 
-function clashOf(a: Standing, b: Standing, within: number, { body }: Scene): Clash | undefined {
+function clashOf(a: Standing, b: Standing, within: number, scene: Scene): Clash | undefined {
   const deep = Math.max(within, CLASH.share * Math.min(a.thickness, b.thickness))
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
-  const [p, q] = [body(a), body(b)]
-  if (!p || !q) return undefined
+  if (!sharesDeeply(a, b, deep, scene)) return undefined
+  return scene.near(a, b, [0, 0, 0], (p, q) => largestShared(p, q, a, b, deep))
+}
+
+function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number): Clash | undefined {
   const shared = p.intersect(q)
   try {
     if (shared.isEmpty() || shared.volume() < CLASH.volume) return undefined
@@ -90,6 +96,32 @@ function clashOf(a: Standing, b: Standing, within: number, { body }: Scene): Cla
   } finally {
     shared.delete()
   }
+}
+
+/**
+ * Whether a ball as wide as the depth may fit into what two bodies share: its middle lies half its width or more from
+ * every face of either, so in what is left of card that is shaved by so much from both faces.
+ */
+function sharesDeeply(a: Standing, b: Standing, deep: number, { tree }: Scene): boolean {
+  const [p, q] = [a, b].map((one) => ({ tree: tree(one), share: 1 - deep / one.thickness, margin: deep / 2 })) as [Taken, Taken]
+  if (p.share < 0 && !isTurned(a)) return false
+  if (q.share < 0 && !isTurned(b)) return false
+  return cellsApart(p, q, TOUCH) < TOUCH || isInside(a, b) || isInside(b, a)
+}
+
+/** Bodies nearer than this share a point, mm. */
+const TOUCH = 1e-6
+
+function isTurned({ piece }: Standing): boolean {
+  return piece.form?.kind === 'turned'
+}
+
+/** Whether the first corner of one is inside a body of revolution, of which {@link cellsApart} knows the faces alone. */
+function isInside({ vertices }: Standing, { piece, pose }: Standing): boolean {
+  if (piece.form?.kind !== 'turned') return false
+  const corner: Vector = [vertices[0]!, vertices[1]!, vertices[2]!]
+  const height = heightOver(pose, corner)
+  return contains([piece.form.profile], [norm(cross(subtract(corner, pose.origin), faceNormal(pose))), height])
 }
 
 /** The least and the greatest extent of a body, along the axes of the model and square to the cards. */

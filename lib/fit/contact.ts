@@ -5,6 +5,7 @@ import type { Model } from '../model/model'
 import type { Clearance, Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import type { Clash } from './clash'
+import { cellsApart } from './cellsApart'
 import { boxesApart } from './nearPairs'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
@@ -14,11 +15,10 @@ const SLACK = 0.1
 /** Longest way that is measured between parts said to be joined, mm. */
 const FARTHEST = 20
 
-/** How far apart two standing parts are, mm; `within` or more where it is more than that. */
-export function apart(a: Standing, b: Standing, { body }: Scene, within: number): number {
+/** How far apart two standing parts are, mm; `within` where it is that or more. Any distance of `enough` or less will do. */
+export function apart(a: Standing, b: Standing, { tree }: Scene, within: number, enough = 0): number {
   if (boxesApart(a.bounds, b.bounds) >= within) return within
-  const [p, q] = [body(a), body(b)]
-  return p && q ? p.minGap(q, within) : within
+  return cellsApart({ tree: tree(a), share: 1 }, { tree: tree(b), share: 1 }, within, enough)
 }
 
 /** Pieces said to be joined that stand further apart than the fit of their stocks lets a joint be open. */
@@ -46,7 +46,7 @@ export function gapFindings({ relations, stocks }: Pick<Model, 'relations' | 'st
 
 /** Whether two parts come within a distance of each other; those that do are remembered to hold each other. */
 function closed(a: Standing, b: Standing, allowed: number, scene: Scene): boolean {
-  if (apart(a, b, scene, allowed * (1 + 1e-9)) > allowed) return false
+  if (apart(a, b, scene, allowed * (1 + 1e-9), allowed) > allowed) return false
   if (allowed <= REACH) scene.touching.add(a).add(b)
   return true
 }
@@ -72,7 +72,7 @@ export function looseFindings(scene: Scene, clashes: readonly Clash[]): Finding[
   const held = new Set<Standing>([...scene.touching, ...clashes.flatMap(({ a, b }) => [a, b])])
   for (const [a, b] of scene.pairs) {
     if (held.has(a) && held.has(b)) continue
-    if (apart(a, b, scene, REACH) < REACH) held.add(a).add(b)
+    if (apart(a, b, scene, REACH, REACH * (1 - 1e-9)) < REACH) held.add(a).add(b)
   }
   const families = new Map<string, Standing[]>()
   for (const one of scene.standing) {

@@ -38,16 +38,18 @@ export function divide(mesh: FlatMesh, cuts: readonly Cut[]): FlatMesh {
   return { points, triangles }
 }
 
-/** Edges that belong to one triangle alone, the card to their left. */
-export function boundary({ points, triangles }: FlatMesh): [number, number][] {
-  const count = points.length
-  const edges = new Set<number>()
-  eachEdge(triangles, (from, to) => edges.add(from * count + to))
-  const alone: [number, number][] = []
+/**
+ * Edges that belong to one triangle alone, the card to their left, and whether no two triangles lie left of one edge; of
+ * so many points.
+ */
+export function boundary(triangles: readonly number[], count: number): { edges: [number, number][]; simple: boolean } {
+  const all = new Set<number>()
+  eachEdge(triangles, (from, to) => all.add(from * count + to))
+  const edges: [number, number][] = []
   eachEdge(triangles, (from, to) => {
-    if (!edges.has(to * count + from)) alone.push([from, to])
+    if (!all.has(to * count + from)) edges.push([from, to])
   })
-  return alone
+  return { edges, simple: all.size === triangles.length }
 }
 
 export function eachEdge(triangles: readonly number[], visit: (from: number, to: number, triangle: number) => void): void {

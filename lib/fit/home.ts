@@ -43,15 +43,14 @@ function meetings({ a, b }: Join, { byMark }: Scene): [Standing, Standing][] {
   )
 }
 
-function heldAt(a: Standing, b: Standing, way: Vector, by: number, { body }: Scene): boolean {
-  const [p, q] = [body(a), body(b)]
-  if (!p || !q) return true
-  const moved = q.translate(scale(way, by) as [number, number, number])
-  const shared = p.intersect(moved)
-  const held = shared.volume() > HELD
-  shared.delete()
-  moved.delete()
-  return held
+function heldAt(a: Standing, b: Standing, way: Vector, by: number, { near }: Scene): boolean {
+  const held = near(a, b, scale(way, by), (p, q) => {
+    const shared = p.intersect(q)
+    const volume = shared.volume()
+    shared.delete()
+    return volume > HELD
+  })
+  return held ?? true
 }
 
 function freeWay(a: Standing, b: Standing, way: Vector, allowed: number, scene: Scene): number {

@@ -59,7 +59,7 @@ function openFolds({ stocks }: Pick<Model, 'stocks'>, { standing }: Scene): Find
 
 function notClosed({ standing, body }: Scene): Finding[] {
   return standing.flatMap((one): Finding[] => {
-    if (one.copy > 1 || body(one)) return []
+    if (one.copy > 1 || one.cells !== undefined || body(one)) return []
     const faces = one.triangles.length / 3
     return [
       {

@@ -1,5 +1,5 @@
 import type { Manifold, ManifoldToplevel } from 'manifold-3d' with { 'resolution-mode': 'import' }
-import type { Solid } from './solid'
+import type { Body } from './body'
 
 /** The modeller that bodies are compared by, once it is loaded. */
 export type Kernel = ManifoldToplevel
@@ -18,7 +18,7 @@ export function prepareFit(): Promise<Kernel> {
 }
 
 /** The modeller's own body for a solid; undefined for one that is not closed. To be deleted after use. */
-export function bodyIn(kernel: Kernel, { vertices, triangles }: Solid): Manifold | undefined {
+export function bodyIn(kernel: Kernel, { vertices, triangles }: Body): Manifold | undefined {
   try {
     const mesh = new kernel.Mesh({ numProp: 3, vertProperties: Float32Array.from(vertices), triVerts: triangles })
     return new kernel.Manifold(mesh)

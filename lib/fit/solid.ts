@@ -16,6 +16,8 @@ export interface Solid {
   readonly vertices: Float64Array
   /** Three corners each. */
   readonly triangles: Uint32Array
+  /** How many flat triangles it is thickened of, as {@link Body} tells. */
+  readonly cells?: number
   readonly bounds: Bounds3
 }
 
@@ -76,7 +78,7 @@ function slab({ outline, openings }: SolidPiece, thickness: number): Body {
   return thickened(mesh, ([x, y]) => ({ at: [x, y, 0], out: [0, 0, thickness / 2] }))
 }
 
-function placed({ vertices, triangles }: Body, pose: Pose): Omit<Solid, 'mark' | 'copy'> {
+function placed({ vertices, triangles, cells }: Body, pose: Pose): Omit<Solid, 'mark' | 'copy'> {
   const { origin: o, right: r, up: u } = pose
   const n = [r[1] * u[2] - r[2] * u[1], r[2] * u[0] - r[0] * u[2], r[0] * u[1] - r[1] * u[0]] as const
   const stands = new Float64Array(vertices.length)
@@ -91,5 +93,5 @@ function placed({ vertices, triangles }: Body, pose: Pose): Omit<Solid, 'mark' |
       if (value > max[k]!) max[k] = value
     }
   }
-  return { vertices: stands, triangles, bounds: { min, max } }
+  return { vertices: stands, triangles, ...(cells !== undefined && { cells }), bounds: { min, max } }
 }
