@@ -1,6 +1,9 @@
 #!/usr/bin/env node
+import { tuneEngine } from './engine'
 import { main } from './main'
 
-void main(process.argv.slice(2)).then((code) => {
+const words = process.argv.slice(2)
+tuneEngine(words)
+void main(words).then((code) => {
   process.exitCode = code
 })
