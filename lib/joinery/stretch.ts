@@ -97,13 +97,20 @@ const SAME = 1e-6
 function nearestPlace(section: RunSection, place: (section: RunSection) => At): number {
   const { loop, name } = section
   const [x, y] = place(section).map(mm) as [number, number]
-  let best = { place: 0, off: Infinity }
-  for (const [i, p] of loop.entries()) {
-    const q = loop[(i + 1) % loop.length]!
-    const [dx, dy] = [q[0] - p[0], q[1] - p[1]]
+  const best = { place: 0, off: Infinity }
+  for (let i = 0; i < loop.length; i++) {
+    const p = loop[i]!
+    const q = loop[i + 1 < loop.length ? i + 1 : 0]!
+    const dx = q[0] - p[0]
+    const dy = q[1] - p[1]
     const t = Math.min(1, Math.max(0, ((x - p[0]) * dx + (y - p[1]) * dy) / (dx * dx + dy * dy)))
-    const off = Math.hypot(p[0] + t * dx - x, p[1] + t * dy - y)
-    if (off < best.off - 1e-9) best = { place: i + (t > 1 - 1e-6 ? 1 : t < 1e-6 ? 0 : t), off }
+    const offX = p[0] + t * dx - x
+    const offY = p[1] + t * dy - y
+    if (offX * offX + offY * offY > best.off * best.off) continue
+    const off = Math.hypot(offX, offY)
+    if (off >= best.off - 1e-9) continue
+    best.place = i + (t > 1 - 1e-6 ? 1 : t < 1e-6 ? 0 : t)
+    best.off = off
   }
   if (best.off <= NEAR) return best.place % loop.length
   throw new FindingError({

@@ -33,11 +33,24 @@ export function offsetRegion(
   if (distance === 0 || region.length === 0) return region
   const input = () => `${distance} ${join} ${options.mitreLimit} ${exactly(region)}`
   return remembered('offset', input, () => {
-    const offsetter = offsetterFor(options)
-    offsetter.addPaths(region.map(toGrid), JOINS[join], EndType.Polygon)
-    return executed(offsetter, distance)
+    const key = input()
+    let found = known.get(key)
+    if (!found) {
+      const offsetter = offsetterFor(options)
+      offsetter.addPaths(region.map(toGrid), JOINS[join], EndType.Polygon)
+      found = executed(offsetter, distance)
+      if (known.size >= MOST_KNOWN) known.clear()
+      known.set(key, found)
+    }
+    return found
   })
 }
+
+/** What a model asks for once it asks for again: a section less its skin, by each family that stands on it. */
+const known = new Map<string, Region>()
+
+/** At some 20 kB each. */
+const MOST_KNOWN = 500
 
 /** The strip of a width in mm with the open line along its middle. */
 export function strokeLine(

@@ -3,53 +3,110 @@ import type { Ruled } from './unroll'
 
 /**
  * Distance of each point from a ruled surface. The triangles lie one behind the other, so each search begins with the
- * triangle that was nearest to the point before and gives up on triangles whose bounding ball is too far away.
+ * triangle that was nearest to the point before and gives up on triangles, and on runs of them, whose bounding ball is
+ * too far away.
  */
 export function distancesTo(surface: Ruled, points: readonly Vector[]): number[] {
   const triangles = trianglesOf(surface)
   const count = triangles.length / STRIDE
+  const runs = runsOf(triangles, count)
+  const runCount = runs.length / BALL
   let nearest = 0
-  return points.map(([x, y, z]) => {
+  return points.map((point) => {
+    const x = point[0]
+    const y = point[1]
+    const z = point[2]
     let best = squaredDistance(triangles, nearest, x, y, z)
-    for (let t = 0; t < count; t++) {
-      const at = t * STRIDE
-      const dx = triangles[at + 9]! - x
-      const dy = triangles[at + 10]! - y
-      const dz = triangles[at + 11]! - z
-      const reach = triangles[at + 12]! + Math.sqrt(best)
-      if (dx * dx + dy * dy + dz * dz > reach * reach) continue
-      const squared = squaredDistance(triangles, t, x, y, z)
-      if (squared < best) {
+    let far = Math.sqrt(best)
+    for (let r = 0; r < runCount; r++) {
+      if (isBeyond(runs, r * BALL, x, y, z, far)) continue
+      const end = Math.min(count, (r + 1) * RUN)
+      for (let t = r * RUN; t < end; t++) {
+        if (isBeyond(triangles, t * STRIDE + 9, x, y, z, far)) continue
+        const squared = squaredDistance(triangles, t, x, y, z)
+        if (squared >= best) continue
         best = squared
+        far = Math.sqrt(best)
         nearest = t
       }
     }
-    return Math.sqrt(best)
+    return far
   })
 }
 
 /** A triangle in the array: first corner, two sides from it, centre and radius of a ball round it. */
 const STRIDE = 13
 
+/** A ball in an array: centre and radius. */
+const BALL = 4
+
+/** So many triangles share a ball of their own. */
+const RUN = 12
+
+/** Whether all of a ball is farther from a point than a distance. */
+function isBeyond(all: Float64Array, at: number, x: number, y: number, z: number, distance: number): boolean {
+  const dx = all[at]! - x
+  const dy = all[at + 1]! - y
+  const dz = all[at + 2]! - z
+  const reach = all[at + 3]! + distance
+  return dx * dx + dy * dy + dz * dz > reach * reach
+}
+
 function trianglesOf({ a, b, rulings }: Ruled): Float64Array {
-  const corners: (readonly [Vector, Vector, Vector])[] = []
+  const all = new Float64Array(2 * rulings.length * STRIDE)
+  let at = 0
+  const add = (p: Vector, q: Vector, r: Vector): void => {
+    const x = (p[0] + q[0] + r[0]) / 3
+    const y = (p[1] + q[1] + r[1]) / 3
+    const z = (p[2] + q[2] + r[2]) / 3
+    all[at] = p[0]
+    all[at + 1] = p[1]
+    all[at + 2] = p[2]
+    all[at + 3] = q[0] - p[0]
+    all[at + 4] = q[1] - p[1]
+    all[at + 5] = q[2] - p[2]
+    all[at + 6] = r[0] - p[0]
+    all[at + 7] = r[1] - p[1]
+    all[at + 8] = r[2] - p[2]
+    all[at + 9] = x
+    all[at + 10] = y
+    all[at + 11] = z
+    all[at + 12] = Math.max(apart(p, x, y, z), apart(q, x, y, z), apart(r, x, y, z))
+    at += STRIDE
+  }
   for (let k = 1; k < rulings.length; k++) {
     const [i, j] = rulings[k - 1]!
     const [nextI, nextJ] = rulings[k]!
-    if (nextI !== i) corners.push([a[i]!, a[nextI]!, b[j]!])
-    if (nextJ !== j) corners.push([a[nextI]!, b[nextJ]!, b[j]!])
+    if (nextI !== i) add(a[i]!, a[nextI]!, b[j]!)
+    if (nextJ !== j) add(a[nextI]!, b[nextJ]!, b[j]!)
   }
-  const all = new Float64Array(corners.length * STRIDE)
-  for (const [t, [p, q, r]] of corners.entries()) {
-    const centre = [0, 1, 2].map((n) => (p[n]! + q[n]! + r[n]!) / 3)
-    const far = (from: Vector): number => Math.hypot(from[0] - centre[0]!, from[1] - centre[1]!, from[2] - centre[2]!)
-    all.set(
-      [p[0], p[1], p[2], q[0] - p[0], q[1] - p[1], q[2] - p[2], r[0] - p[0], r[1] - p[1], r[2] - p[2]],
-      t * STRIDE,
-    )
-    all.set([centre[0]!, centre[1]!, centre[2]!, Math.max(far(p), far(q), far(r))], t * STRIDE + 9)
+  return all.subarray(0, at)
+}
+
+/** A ball round the balls of each run of triangles. */
+function runsOf(triangles: Float64Array, count: number): Float64Array {
+  const runs = new Float64Array(Math.ceil(count / RUN) * BALL)
+  for (let first = 0; first < count; first += RUN) {
+    const end = Math.min(count, first + RUN)
+    const middle = (first + ((end - first) >> 1)) * STRIDE + 9
+    const x = triangles[middle]!
+    const y = triangles[middle + 1]!
+    const z = triangles[middle + 2]!
+    let radius = 0
+    for (let t = first; t < end; t++) {
+      const at = t * STRIDE + 9
+      const dx = triangles[at]! - x
+      const dy = triangles[at + 1]! - y
+      const dz = triangles[at + 2]! - z
+      radius = Math.max(radius, Math.sqrt(dx * dx + dy * dy + dz * dz) + triangles[at + 3]!)
+    }
+    runs.set([x, y, z, radius], (first / RUN) * BALL)
   }
-  return all
+  return runs
+}
+
+function apart(from: Vector, x: number, y: number, z: number): number {
+  return Math.hypot(from[0] - x, from[1] - y, from[2] - z)
 }
 
 /** The same search by regions as `nearestInTriangle`, without making anything. */
