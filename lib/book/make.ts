@@ -1,4 +1,4 @@
-import { buildSteps, inBuildOrder } from '../sheet/buildSteps'
+import { buildSteps, builtAssemblies, inBuildOrder } from '../sheet/buildSteps'
 import { drawExploded } from '../sheet/explodedView'
 import { drawPictorial } from '../sheet/pictorial'
 import type { Solid } from '../fit/solid'
@@ -35,9 +35,7 @@ export function bookOf({ manifest, solids, rates }: BookInput): Book {
   if ('cycle' in found) throw new FindingError(cycleFinding(found.cycle))
   const standing = byMark(solids)
   const name = `${title} ${scale.name}`
-  const loose = pieces.filter(({ assembly }) => assembly === '')
-  const chapters = [...found.order, ...(loose.length > 0 ? [''] : [])].map((assembly) => {
-    const own = pieces.filter((piece) => piece.assembly === assembly)
+  const chapters = builtAssemblies(manifest.pieces, found.order, manifest.families).map(({ assembly, pieces: own }) => {
     const all = pieces.filter((piece) => isWithin(piece.assembly, assembly))
     const stand = all.flatMap(({ mark }) => standing.get(mark) ?? [])
     const size = stand.length > 0 && assembly !== '' ? sizeOf(stand) : undefined

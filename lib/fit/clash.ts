@@ -58,6 +58,7 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
         remedy: 'move one of them, cut one to clear the other, or slot them together with interlock',
         ...about(a),
         ...(here && { at: here }),
+        inModel: at,
         found: depth,
         wanted: 0,
         key: `${handless(a.piece)} ${handless(b.piece)} ${depth.toFixed(1)}`,

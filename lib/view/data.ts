@@ -12,15 +12,19 @@ export interface PageData {
   readonly assemblies: readonly string[]
   readonly stocks: readonly PageStock[]
   readonly sheets: readonly PageSheet[]
-  /** In build order: by assembly, then by mark. */
+  /** In the order they are built: by assembly as each is finished, then by family. */
   readonly pieces: readonly PagePiece[]
   readonly findings: readonly PageFinding[]
-  readonly solids: PackedSolids
+  /** Whether what is to be said of the fit is among the findings. */
+  readonly fit: FitState
   readonly changes?: PageChanges
   readonly progress?: PageProgress
   /** Why what is shown is not what the source says now; absent where it is. */
   readonly stale?: string
 }
+
+/** `under way`: it is being looked at and comes later. `none`: the model could not be evaluated, or nobody asked. */
+export type FitState = 'under way' | 'known' | 'none'
 
 export interface PageStock {
   readonly id: string
@@ -34,10 +38,13 @@ export interface PageSheet {
   readonly stock: number
   readonly width: number
   readonly height: number
+  /** Of its drawing: another for another drawing. */
+  readonly digest: string
 }
 
 export interface PagePiece {
   readonly mark: string
+  readonly family: string
   readonly assembly: number
   readonly stock: number
   readonly plies: number
@@ -54,9 +61,8 @@ export interface PagePiece {
   /** Outline and openings on the flat, base64 of Float32 pairs, and how many points each loop has. */
   readonly flat: string
   readonly loops: readonly number[]
-  readonly findings: readonly number[]
-  /** Whether a solid could be made: it has a place in space. */
-  readonly stands: boolean
+  /** Its copies as they stand; absent where it has no place in space. */
+  readonly solids?: PackedSolids
 }
 
 /** Where a copy or ply is cut: sheet, x, y, degrees. */
@@ -67,16 +73,18 @@ export interface PageFinding {
   readonly severity: Severity
   readonly text: string
   readonly remedy: string
-  /** Piece, where it speaks of one. */
-  readonly piece?: number
+  /** Pieces that it speaks of: first the one that it is about. */
+  readonly pieces: readonly number[]
   /** What it speaks of when that is no piece that is there: a family, a mark that is gone. */
   readonly subject?: string
   /** On the flat piece. */
   readonly at?: readonly [number, number]
+  /** In the model. */
+  readonly spot?: readonly [number, number, number]
   readonly site?: string
 }
 
-/** Every copy of every piece as triangles, in one stretch of numbers. */
+/** All copies of a piece as triangles, in one stretch of numbers. */
 export interface PackedSolids {
   /** A corner is at `origin + step × its three numbers`. */
   readonly origin: readonly [number, number, number]
@@ -86,7 +94,7 @@ export interface PackedSolids {
   /** Base64 of Uint32 triples if `wide`, else of Uint16; corners counted within their solid. */
   readonly triangles: string
   readonly wide: boolean
-  /** Four numbers a solid: piece, copy (from 1), corners, triangles. */
+  /** Two numbers a copy, in their order: corners, triangles. */
   readonly list: readonly number[]
 }
 
@@ -110,4 +118,37 @@ export interface PageProgress {
   readonly states: readonly string[]
   /** Index into the states, by piece. */
   readonly pieces: readonly number[]
+}
+
+/**
+ * What has changed from one edition of a page's data to the next, as it is sent to pages that are open. Pieces stand in it
+ * by mark, whole.
+ */
+export interface PageDelta {
+  /** The edition that it makes into the next. */
+  readonly from: string
+  /** Everything but the pieces: what is new or changed, and the names of what is there no longer. */
+  readonly parts: Partial<Omit<PageData, 'pieces'>>
+  readonly without: readonly string[]
+  /** Marks of all pieces in their order; absent where these are as they were. */
+  readonly marks?: readonly string[]
+  /** Those that are new or changed. */
+  readonly pieces: readonly PagePiece[]
+}
+
+/** Told to pages that are open: a model was built, or its fit was looked at. */
+export interface PageNews {
+  readonly model: string
+  readonly edition: string
+  /** How often it was built since the server began; the same where only more became known of the build. */
+  readonly build: number
+  /** Absent for the first edition. */
+  readonly delta?: PageDelta
+}
+
+/** A model as a page asks for it. */
+export interface ServedModel {
+  readonly edition: string
+  readonly build: number
+  readonly data: PageData
 }

@@ -1,10 +1,13 @@
-import { compareText, type Finding, type Site } from '../finding/finding'
+import type { Finding, Site } from '../finding/finding'
 import { resolveSite } from '../finding/site'
+import { buildOrder } from '../model/buildOrder'
 import type { Piece } from '../model/piece'
+import type { Relation } from '../model/relation'
 import type { Placement } from '../nest/nest'
+import { builtAssemblies } from '../sheet/buildSteps'
 import type { Stock } from '../stock/card'
-import type { PageChanges, PageData, PageFinding, PagePiece, PagePlace, PageProgress, PageSheet } from './data'
-import { type Body, packLoops, packSolids } from './pack'
+import type { FitState, PackedSolids, PageChanges, PageData, PageFinding, PagePiece, PagePlace, PageProgress, PageSheet } from './data'
+import { packLoops } from './pack'
 
 /** All that the page tells of a model; what is not known yet is left out. */
 export interface DocumentInput {
@@ -12,14 +15,19 @@ export interface DocumentInput {
   readonly title: string
   readonly scale: { readonly name: string; readonly ratio: number }
   readonly assemblies: readonly string[]
+  /** Codes of families in the order they are built. */
+  readonly families?: readonly string[]
+  readonly relations: readonly Relation[]
   readonly stocks: readonly Stock[]
   readonly pieces: readonly Piece[]
   /** By mark. */
   readonly placements: ReadonlyMap<string, readonly Placement[]>
-  /** Names of the sheets that are there, without their ending, by stock. */
-  readonly sheets: ReadonlyMap<string, readonly string[]>
+  /** The sheets that are there, by stock. */
+  readonly sheets: ReadonlyMap<string, readonly DocumentSheet[]>
   readonly findings: readonly Finding[]
-  readonly solids: readonly DocumentSolid[]
+  readonly fit?: FitState
+  /** Of pieces that stand, by mark. */
+  readonly solids: ReadonlyMap<string, PackedSolids>
   /** Grams, by mark. */
   readonly masses?: ReadonlyMap<string, number>
   readonly changes?: DocumentChanges
@@ -29,11 +37,11 @@ export interface DocumentInput {
   readonly fileName?: (file: string) => string
 }
 
-export interface DocumentSolid {
-  readonly mark: string
-  readonly copy: number
-  readonly vertices: ArrayLike<number>
-  readonly triangles: ArrayLike<number>
+export interface DocumentSheet {
+  /** File name without its ending. */
+  readonly name: string
+  /** Of its drawing. */
+  readonly digest: string
 }
 
 export interface DocumentChanges {
@@ -51,13 +59,8 @@ export interface DocumentProgress {
 /** The page's data, the same bytes for the same input. */
 export function documentOf(input: DocumentInput): PageData {
   const { name, title, scale, assemblies, stocks, findings, stale } = input
-  const pieces = inBuildOrder(input.pieces, assemblies)
+  const pieces = asBuilt(input)
   const numbers = new Map(pieces.map(({ mark }, i) => [mark, i]))
-  const told = findings.map((finding) => pageFinding(finding, numbers, input))
-  const solids = input.solids.flatMap(({ mark, ...solid }): Body[] => {
-    const piece = numbers.get(mark)
-    return piece === undefined ? [] : [{ piece, ...solid }]
-  })
   const sheets = sheetsOf(input)
   return {
     name,
@@ -66,19 +69,20 @@ export function documentOf(input: DocumentInput): PageData {
     assemblies: [...assemblies],
     stocks: stocks.map(({ id, title, thickness }) => ({ id, title, thickness: thickness.value })),
     sheets: sheets.list,
-    pieces: pagePieces(pieces, input, sheets.numbers, told, new Set(solids.map(({ piece }) => piece))),
-    findings: told,
-    solids: packSolids(solids.toSorted((a, b) => a.piece - b.piece || a.copy - b.copy)),
+    pieces: pagePieces(pieces, input, sheets.numbers),
+    findings: findings.map((finding) => pageFinding(finding, pieces, numbers, input)),
+    fit: input.fit ?? 'none',
     ...(input.changes && { changes: pageChanges(input.changes, numbers) }),
     ...(input.progress && { progress: pageProgress(input.progress, pieces) }),
     ...(stale !== undefined && { stale }),
   }
 }
 
-function inBuildOrder(pieces: readonly Piece[], assemblies: readonly string[]): Piece[] {
-  const rank = new Map(assemblies.map((path, i) => [path, i]))
-  const of = ({ assembly }: Piece) => rank.get(assembly) ?? -1
-  return pieces.toSorted((a, b) => of(a) - of(b) || compareText(a.mark, b.mark))
+/** As the build book has it; where assemblies wait for one another, which the build complains of, as they are listed. */
+function asBuilt({ pieces, assemblies, families, relations }: DocumentInput): Piece[] {
+  const found = buildOrder(assemblies, relations)
+  const order = 'cycle' in found ? assemblies : found.order
+  return builtAssemblies(pieces, order, families).flatMap((built) => [...built.pieces])
 }
 
 /** Sheets in the order of stocks, and the number of a sheet in that list by stock and page. */
@@ -91,28 +95,27 @@ function sheetsOf({ stocks, sheets }: DocumentInput): { list: PageSheet[]; numbe
       id,
       names.map((_, i) => list.length + i),
     )
-    list.push(...names.map((name) => ({ name, stock, width: sheet.width, height: sheet.height })))
+    list.push(...names.map((drawn) => ({ ...drawn, stock, width: sheet.width, height: sheet.height })))
   }
   return { list, numbers }
 }
 
 function pagePieces(
   pieces: readonly Piece[],
-  { assemblies, stocks, placements, masses, fileName }: DocumentInput,
+  { assemblies, stocks, placements, masses, solids, fileName }: DocumentInput,
   sheetNumbers: ReadonlyMap<string, readonly number[]>,
-  findings: readonly PageFinding[],
-  standing: ReadonlySet<number>,
 ): PagePiece[] {
   const assemblyNumbers = new Map(assemblies.map((path, i) => [path, i]))
   const stockNumbers = new Map(stocks.map(({ id }, i) => [id, i]))
-  const found = findingsByPiece(findings)
-  return pieces.map((piece, i) => {
-    const { mark, assembly, stock, plies, copies, grain, outline, openings, reads, notes } = piece
+  return pieces.map((piece) => {
+    const { mark, family, assembly, stock, plies, copies, grain, outline, openings, reads, notes } = piece
     const site = resolveSite(piece.site)
     const loops = [outline, ...openings.map(({ loop }) => loop)]
     const mass = masses?.get(mark)
+    const stands = solids.get(mark)
     return {
       mark,
+      family,
       assembly: assemblyNumbers.get(assembly) ?? -1,
       stock: stockNumbers.get(stock) ?? -1,
       plies,
@@ -125,8 +128,7 @@ function pagePieces(
       places: placesOn(placements.get(mark) ?? [], sheetNumbers.get(stock) ?? []),
       flat: packLoops(loops),
       loops: loops.map(({ length }) => length),
-      findings: found.get(i) ?? [],
-      stands: standing.has(i),
+      ...(stands && { solids: stands }),
     }
   })
 }
@@ -138,31 +140,39 @@ function placesOn(placements: readonly Placement[], sheets: readonly number[]): 
   })
 }
 
-function findingsByPiece(findings: readonly PageFinding[]): Map<number, number[]> {
-  const found = new Map<number, number[]>()
-  for (const [i, { piece }] of findings.entries()) {
-    if (piece !== undefined) found.set(piece, [...(found.get(piece) ?? []), i])
-  }
-  return found
-}
-
 function pageFinding(
-  { id, severity, text, remedy, mark, family, at, site }: Finding,
+  { id, severity, text, remedy, mark, family, at, inModel, site }: Finding,
+  pieces: readonly Piece[],
   numbers: ReadonlyMap<string, number>,
   { fileName }: DocumentInput,
 ): PageFinding {
   const piece = mark === undefined ? undefined : numbers.get(mark)
   const subject = piece === undefined ? (mark ?? family) : undefined
+  const spot = inModel ?? (piece !== undefined && at ? inPlace(pieces[piece]!, at) : undefined)
   return {
     id,
     severity,
     text,
     remedy,
-    ...(piece !== undefined && { piece }),
+    pieces: [...new Set([...(piece === undefined ? [] : [piece]), ...namedIn(text, numbers)])],
     ...(subject !== undefined && { subject }),
     ...(at && { at: [at[0], at[1]] as const }),
+    ...(spot && { spot: spot.map((value) => Number(value.toFixed(2))) as unknown as Spot }),
     ...(site && { site: siteText(site, fileName) }),
   }
+}
+
+type Spot = NonNullable<PageFinding['spot']>
+
+/** Pieces whose marks are in the text, as in `FR-P03 and ST-01 are in each other's way`. */
+function namedIn(text: string, numbers: ReadonlyMap<string, number>): number[] {
+  return text.split(/[\s,;:()“”]+/).flatMap((word) => numbers.get(word) ?? [])
+}
+
+/** Where a place on the flat piece is in the model; undefined for one that is folded, curled or rolled, or has no place. */
+function inPlace({ pose, form }: Piece, [x, y]: readonly [number, number]): number[] | undefined {
+  if (!pose || form) return undefined
+  return [0, 1, 2].map((k) => pose.origin[k]! + x * pose.right[k]! + y * pose.up[k]!)
 }
 
 function siteText({ file, line }: Site, fileName = (name: string) => name): string {

@@ -3,17 +3,15 @@ import type { PackedSolids } from './data'
 
 /** Triangles of one copy of a piece; mm in the model's axes. */
 export interface Body {
-  /** Index of the piece. */
-  readonly piece: number
-  /** From 1. */
-  readonly copy: number
   readonly vertices: ArrayLike<number>
   readonly triangles: ArrayLike<number>
 }
 
 /**
- * Solids in few bytes: corners as 16-bit steps across the whole model, which is 0.008 mm for one of half a metre, far
- * below what a screen shows.
+ * All copies of a piece in few bytes: corners as 16-bit steps across them, which is 0.008 mm where they stand half a metre
+ * apart, far below what a screen shows. Each piece by itself, so that one that changes leaves the others' text alone.
+ *
+ * @param bodies in the order of copies, at least one
  */
 export function packSolids(bodies: readonly Body[]): PackedSolids {
   const { least, size } = extent(bodies)
@@ -35,12 +33,7 @@ export function packSolids(bodies: readonly Body[]): PackedSolids {
     corners: base64(corners),
     triangles: base64(triangles),
     wide,
-    list: bodies.flatMap(({ piece, copy, vertices, triangles }) => [
-      piece,
-      copy,
-      vertices.length / 3,
-      triangles.length / 3,
-    ]),
+    list: bodies.flatMap(({ vertices, triangles }) => [vertices.length / 3, triangles.length / 3]),
   }
 }
 
@@ -61,7 +54,6 @@ function extent(bodies: readonly Body[]): { least: [number, number, number]; siz
       most[axis] = Math.max(most[axis]!, vertices[i]!)
     }
   }
-  if (least[0] > most[0]!) return { least: [0, 0, 0], size: 0 }
   return { least, size: Math.max(...most.map((value, axis) => value - least[axis]!)) }
 }
 

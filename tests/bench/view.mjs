@@ -83,6 +83,7 @@ function pageOfFrames(root) {
   const { documentOf } = require(join(root, 'dist/view/document.js'))
   const { enclosedPage } = require(join(root, 'dist/view/html.js'))
   const { solidsOf } = require(join(root, 'dist/fit/solid.js'))
+  const { packSolids } = require(join(root, 'dist/view/pack.js'))
   const { stocks: STOCKS } = JSON.parse(readFileSync(join(root, 'out/sandpiper/manifest.json'), 'utf8'))
   const ring = (r, turn) =>
     Array.from({ length: 31 }, (_, i) => [r * Math.cos((turn * i * Math.PI) / 15.5), r * Math.sin((turn * i * Math.PI) / 15.5)])
@@ -114,8 +115,9 @@ function pageOfFrames(root) {
     pieces,
     placements: new Map(),
     sheets: new Map(),
+    relations: [],
     findings: [],
-    solids: pieces.flatMap((piece) => solidsOf(piece, stocks.get(piece.stock))),
+    solids: new Map(pieces.map((piece) => [piece.mark, packSolids(solidsOf(piece, stocks.get(piece.stock)))])),
   })
   const read = (name) => readFileSync(join(root, 'dist/view', name), 'utf8')
   return enclosedPage([{ data, sheets: new Map() }], { script: read('page.js'), style: read('page.css') })

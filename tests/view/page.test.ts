@@ -32,10 +32,11 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
     const { page, complaints } = await openPage(context, served.address)
     await page.waitForSelector('canvas[data-drawn]')
     expect(await page.title()).toBe('Tug')
+    await page.waitForFunction(() => !document.querySelector('.contents')!.textContent.includes('…'))
     expect(await page.locator('.contents a').allInnerTexts()).toEqual([
       'Model\n6',
       'Sheets\n2',
-      'Findings\n0',
+      'Findings\n2',
       'Changes\n–',
       'Progress\n–',
     ])
@@ -69,7 +70,7 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
     expect(await page.locator('.card h2').innerText()).toBe('DK-02')
     await page.getByRole('button', { name: 'folder-01' }).click()
     expect(await page.locator('.large .here title').allTextContents()).toEqual(['DK-02'])
-    await page.locator('.large [data-piece="0"]').click()
+    await page.locator('.large path', { has: page.getByText('DK-01', { exact: true }) }).click({ position: { x: 10, y: 10 } })
     expect(await page.locator('.chosen strong').innerText()).toBe('DK-01')
     await page.waitForFunction(() => (document.querySelector('.large img') as HTMLImageElement).naturalWidth > 0)
     expect(complaints).toEqual([])
@@ -150,10 +151,44 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
       'the source could not be read; this is the last build without errors',
     )
     expect(await page.locator('.contents a').nth(2).innerText()).toBe('Findings\n1')
+    expect((await picture(page)).card).toBeGreaterThan(2000)
 
     writeFileSync(plan, 'export const beam = 3.2\n')
     await page.waitForSelector('html[data-builds="3"]')
     expect(await page.locator('.stale').count()).toBe(0)
+    expect(complaints).toEqual([])
+    await page.close()
+  })
+
+  test('the fit is told after the first picture, and its findings lead to their place in the model', async () => {
+    const { page, complaints } = await openPage(context, served.address)
+    await page.keyboard.press('3')
+    await page.waitForFunction(() => document.querySelector('.findings-page')!.textContent.includes('are among them'))
+    const entry = page.locator('.findings li').first()
+    expect(await entry.locator('strong').innerText()).toBe('note')
+    expect(await entry.innerText()).toContain('loose')
+    const { folder } = served
+    const index = join(folder, 'parts/tug/index.ts')
+    const source = readFileSync(index, 'utf8')
+    // A deck half-way up cuts through the frame at its middle.
+    writeFileSync(index, source.replace('full.m(1.8), { x }', 'full.m(0.3), { x }').replace('stations.at(full.m(2)', 'stations.at(full.m(1)'))
+    const clash = page.locator('.findings li', { hasText: "DK-01 and FR-" })
+    await clash.waitFor()
+    await page.getByLabel('Findings').last().selectOption('kind:clash')
+    expect(await page.locator('.findings .found strong').allInnerTexts()).toEqual(['warning', 'warning', 'warning'])
+    await clash.getByRole('button', { name: 'show in the model' }).click()
+    await page.waitForSelector('.spot.here')
+    expect(await page.locator('.card .found.here').innerText()).toContain('in each other')
+    const [pin, stage] = [(await page.locator('.spot.here').boundingBox())!, (await page.locator('canvas').boundingBox())!]
+    // The place is looked at.
+    expect(pin.x + pin.width / 2).toBeCloseTo(stage.x + stage.width / 2, -1)
+    expect(pin.y + pin.height / 2).toBeCloseTo(stage.y + stage.height / 2, -1)
+    await page.keyboard.press('2')
+    await page.locator('.leaf', { hasText: 'folder-01' }).click()
+    await page.locator('.large .pin.warning').first().click()
+    expect(await page.locator('.chosen .found').innerText()).toContain('in each other')
+    writeFileSync(index, source)
+    await page.waitForFunction(() => !document.querySelector('.contents')!.textContent.includes('…'))
     expect(complaints).toEqual([])
     await page.close()
   })
@@ -167,6 +202,8 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
     offline.on('request', (request) => asked.push(request.url()))
     const { page, complaints } = await openPage(offline, `file://${join(folder, 'tug.html')}`)
     expect((await picture(page)).card).toBeGreaterThan(2000)
+    // What the fit has to say is in the file.
+    expect(await page.locator('.contents a').nth(2).innerText()).toBe('Findings\n2')
     await page.keyboard.press('2')
     await page.waitForFunction(() => (document.querySelector('.gallery img') as HTMLImageElement)?.naturalWidth > 0)
     expect(complaints).toEqual([])

@@ -1,4 +1,5 @@
-import type { PageData } from '../data'
+import { applyDelta } from '../applyDelta'
+import type { PageData, PageNews, ServedModel } from '../data'
 import { bytesOf } from './unpack'
 
 /** One model with where its sheets are to be had. */
@@ -10,9 +11,18 @@ export interface Book {
 
 export interface Shelf {
   readonly models: readonly { readonly name: string; readonly title: string }[]
-  open(name: string): Promise<Book>
-  /** Calls back with a model's name each time it was built, and when the connection comes or goes. */
-  follow(onBuilt: (name: string) => void, onLink: (linked: boolean) => void): void
+  /** Undefined while it has not been built yet. */
+  open(name: string): Promise<Book | undefined>
+  /** Calls back once there is something to open. */
+  firstBuild(then: () => void): void
+  /** Tells each new edition of the model that was opened last, and when the connection comes or goes. */
+  follow(onEdition: (edition: NewEdition) => void, onLink: (linked: boolean) => void): void
+}
+
+export interface NewEdition {
+  readonly book: Book
+  /** How often it was built since the page began to look at it. */
+  readonly builds: number
 }
 
 /** What lies in the page itself: everything, in a file; the names of the models, from a server. */
@@ -52,6 +62,7 @@ function enclosedShelf(enclosed: readonly Enclosed[]): Shelf {
         },
       }
     },
+    firstBuild() {},
     follow() {},
   }
 }
@@ -61,34 +72,69 @@ async function inflated(base64: string): Promise<string> {
   return new Response(stream).text()
 }
 
+/** The model that is followed. */
+interface Followed {
+  readonly name: string
+  readonly edition: string
+  /** As the server counts, and at which it was first opened. */
+  readonly build: number
+  readonly from: number
+  readonly book: Book
+}
+
 function servedShelf(models: Shelf['models']): Shelf {
-  let builds = 0
+  let followed: Followed | undefined
+  const take = (name: string, from: number | undefined, { edition, build, data }: ServedModel): Followed =>
+    (followed = { name, edition, build, from: from ?? build, book: servedBook(name, data) })
+  const fetched = async (name: string, from?: number) => {
+    const response = await fetch(`/model/${encodeURIComponent(name)}`)
+    return response.ok ? take(name, from, (await response.json()) as ServedModel) : undefined
+  }
   return {
     models,
-    async open(name) {
-      const build = builds++
-      const response = await fetch(`/model/${encodeURIComponent(name)}`)
-      if (!response.ok) throw new Error(`the model ${name} is not there any more`)
-      const data = (await response.json()) as PageData
-      // A number that no server looks at makes the browser take the sheet anew after each build.
-      const sheetAddress = async (sheet: string) =>
-        `/sheet/${encodeURIComponent(name)}/${encodeURIComponent(sheet)}?${build}`
-      return { data, sheetAddress }
-    },
-    follow(onBuilt, onLink) {
+    open: async (name) => ((await editions()).some(({ model }) => model === name) ? (await fetched(name))?.book : undefined),
+    firstBuild(then) {
       const events = new EventSource('/events')
-      let lost = false
-      events.addEventListener('built', ({ data }) => onBuilt((JSON.parse(data as string) as { model: string }).model))
-      events.addEventListener('open', () => {
-        onLink(true)
-        // What was built while nobody listened.
-        if (lost) for (const { name } of models) onBuilt(name)
-        lost = false
-      })
-      events.addEventListener('error', () => {
-        lost = true
-        onLink(false)
-      })
+      events.addEventListener('built', then)
+      events.addEventListener('open', async () => (await editions()).length > 0 && then())
     },
+    follow(onEdition, onLink) {
+      const events = new EventSource('/events')
+      const hear = async ({ model, edition, build, delta }: PageNews) => {
+        if (!followed || model !== followed.name) return
+        const { from, book } = followed
+        if (edition === followed.edition) followed = { ...followed, build }
+        else if (delta?.from === followed.edition) take(model, from, { edition, build, data: applyDelta(book.data, delta) })
+        else if (!(await fetched(model, from))) return
+        onEdition({ book: followed.book, builds: followed.build - followed.from })
+      }
+      // One after another, so that no older edition comes after a newer one.
+      let heard: Promise<unknown> = Promise.resolve()
+      const listen = (news: PageNews) => (heard = heard.then(() => hear(news)).catch(() => onLink(false)))
+      events.addEventListener('built', ({ data }) => listen(JSON.parse(data as string) as PageNews))
+      events.addEventListener('open', async () => {
+        onLink(true)
+        // What was made known while nobody listened.
+        for (const news of await editions()) {
+          if (news.model !== followed?.name || news.edition !== followed.edition) listen(news)
+        }
+      })
+      events.addEventListener('error', () => onLink(false))
+    },
+  }
+}
+
+/** Of all models that have been built. */
+async function editions(): Promise<readonly PageNews[]> {
+  const response = await fetch('/editions')
+  return response.ok ? ((await response.json()) as PageNews[]) : []
+}
+
+function servedBook(name: string, data: PageData): Book {
+  const digests = new Map(data.sheets.map((sheet) => [sheet.name, sheet.digest]))
+  return {
+    data,
+    // A digest that no server looks at makes the browser take a sheet anew when it has changed.
+    sheetAddress: async (sheet) => `/sheet/${encodeURIComponent(name)}/${encodeURIComponent(sheet)}?${digests.get(sheet) ?? ''}`,
   }
 }

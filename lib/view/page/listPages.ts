@@ -1,35 +1,51 @@
-import type { PageData } from '../data'
+import type { FitState, PageData } from '../data'
 import { el, fill, plural } from './dom'
+import { isInModel, isMeant } from './found'
 import { type Tone, paintingOf } from './paint'
-import { type Colour, type PageName, type Store, whenShown } from './store'
+import { type Choice, type Colour, type PageName, type Store, whenShown } from './store'
+import { findingChoice } from './tools'
 
-/** What the build had to say, the worst first. */
+/** What the build and the fit had to say, the worst first; the kind that is chosen. */
 export function findingsPage(store: Store): HTMLElement {
   return listPage(store, 'findings', 'Findings', (data) => {
-    if (data.findings.length === 0) return [el('p', { className: 'nothing' }, 'Nothing was found. Have a look at the sheets before you cut.')]
-    return [
-      el(
-        'ol',
-        { className: 'findings' },
-        ...data.findings.map(({ id, severity, text, remedy, piece, subject, at, site }, i) => {
-          const mark = piece === undefined ? undefined : pieceLink(store, piece)
-          const sheet = piece === undefined ? undefined : data.pieces[piece]!.places[0]?.[0]
-          return el(
-            'li',
-            { className: `found ${severity}`, value: i + 1 },
-            el('p', {}, el('strong', {}, severity), ' ', mark ?? subject ?? '', `${mark ?? subject ? ': ' : ''}${text}`),
-            el('p', { className: 'aside' }, remedy),
-            el(
-              'p',
-              { className: 'aside place' },
-              [site, at && `at ${at[0].toFixed(2)}, ${at[1].toFixed(2)} mm on the piece`, id].filter(Boolean).join(' · '),
-              sheet === undefined ? undefined : sheetLink(store, sheet),
-            ),
-          )
-        }),
-      ),
-    ]
-  })
+    const { findings, fit } = data
+    const state = el('p', { className: 'aside', role: 'status' }, FIT_WORDS[fit])
+    if (findings.length === 0) {
+      const none = fit === 'under way' ? 'The build found nothing.' : 'Nothing was found. Have a look at the sheets before you cut.'
+      return [el('p', { className: 'nothing' }, none), state]
+    }
+    const listed = findings.flatMap((finding, i) => (isMeant(finding, store.choice.finding) ? [i] : []))
+    return [state, el('ol', { className: 'findings' }, ...listed.map((i) => findingEntry(store, i)))]
+  }, { keys: ['book', 'finding'], top: findingChoice(store, 'all of them') })
+}
+
+const FIT_WORDS: Readonly<Record<FitState, string>> = {
+  'under way': 'The fit is being looked at: clashes, gaps and loose pieces come in a moment.',
+  known: 'Clashes, gaps and what else the fit has to say are among them.',
+  none: 'The fit has not been looked at.',
+}
+
+function findingEntry(store: Store, i: number): HTMLElement {
+  const { data } = store.book
+  const { id, severity, text, remedy, pieces, subject, at, site } = data.findings[i]!
+  const about = pieces[0]
+  const mark = about === undefined ? subject : pieceLink(store, about, i)
+  const sheet = about === undefined ? undefined : data.pieces[about]!.places[0]?.[0]
+  const there = el('button', { type: 'button', className: 'link' }, 'show in the model')
+  there.addEventListener('click', () => store.choose({ page: 'model', piece: about, found: i }))
+  return el(
+    'li',
+    { className: `found ${severity}`, value: i + 1 },
+    el('p', {}, el('strong', {}, severity), ' ', mark ?? '', `${mark === undefined ? '' : ': '}${text}`),
+    el('p', { className: 'aside' }, remedy),
+    el(
+      'p',
+      { className: 'aside place' },
+      el('span', {}, [site, at && `at ${at[0].toFixed(2)}, ${at[1].toFixed(2)} mm on the piece`, id].filter(Boolean).join(' · ')),
+      isInModel(data, i) && there,
+      sheet === undefined ? undefined : sheetLink(store, sheet, i),
+    ),
+  )
 }
 
 /** What is not as it was in the revision compared with. */
@@ -124,23 +140,37 @@ function css({ paint }: Tone): string {
   return `rgb(${paint.map((part) => Math.round(part * 255)).join(' ')})`
 }
 
-function listPage(store: Store, name: PageName, title: string, contents: (data: PageData) => HTMLElement[]): HTMLElement {
-  const page = el('section', { className: `page list-page ${name}-page`, 'aria-label': title })
-  const write = () => fill(page, el('div', { className: 'leaf-of-text' }, el('h2', {}, title), ...contents(store.book.data)))
-  whenShown(store, name, ['book'], write)
-  return page
+function listPage(
+  store: Store,
+  name: PageName,
+  title: string,
+  contents: (data: PageData) => HTMLElement[],
+  { keys = ['book'], top }: ListOptions = {},
+): HTMLElement {
+  const list = el('div')
+  const leaf = el('div', { className: 'leaf-of-text' }, el('h2', {}, title), top, list)
+  whenShown(store, name, keys, () => fill(list, ...contents(store.book.data)))
+  return el('section', { className: `page list-page ${name}-page`, 'aria-label': title }, leaf)
 }
 
-/** A mark that leads to the piece in the model. */
-function pieceLink(store: Store, piece: number): HTMLElement {
+interface ListOptions {
+  /** What it is written anew for. */
+  readonly keys?: readonly (keyof Choice | 'book')[]
+  /** Stays while the list under it changes. */
+  readonly top?: HTMLElement
+}
+
+/** A mark that leads to the piece in the model, and to the place of what was found on it. */
+function pieceLink(store: Store, piece: number, found?: number): HTMLElement {
   const link = el('button', { type: 'button', className: 'link mark' }, store.book.data.pieces[piece]!.mark)
-  link.addEventListener('click', () => store.choose({ page: 'model', piece }))
+  link.addEventListener('click', () => store.choose({ page: 'model', piece, found }))
   return link
 }
 
-function sheetLink(store: Store, sheet: number): HTMLElement {
-  const link = el('button', { type: 'button', className: 'link' }, `sheet ${store.book.data.sheets[sheet]!.name}`)
-  link.addEventListener('click', () => store.choose({ page: 'sheets', sheet }))
+function sheetLink(store: Store, sheet: number, found: number): HTMLElement {
+  const { sheets, findings } = store.book.data
+  const link = el('button', { type: 'button', className: 'link' }, `sheet ${sheets[sheet]!.name}`)
+  link.addEventListener('click', () => store.choose({ page: 'sheets', sheet, found, piece: findings[found]!.pieces[0] }))
   return link
 }
 

@@ -1,4 +1,4 @@
-import { type DataTexture, DoubleSide, GLSL3, ShaderMaterial, Vector4 } from 'three'
+import { type DataTexture, DoubleSide, GLSL3, ShaderMaterial, type Side, Vector4 } from 'three'
 
 /** Numbers that all materials share; changed in place. */
 export interface Shared {
@@ -7,6 +7,8 @@ export interface Shared {
   readonly cut: { value: Vector4 }
   readonly pencil: { value: Vector4 }
   readonly line: { value: Vector4 }
+  /** Points of the picture to a CSS pixel: patterns stay as wide as they are. */
+  readonly ratio: { value: number }
 }
 
 export function sharedUniforms(): Shared {
@@ -15,6 +17,7 @@ export function sharedUniforms(): Shared {
     cut: { value: new Vector4(0, 0, 0, 1) },
     pencil: { value: new Vector4(0.3, 0.3, 0.3, 0.2) },
     line: { value: new Vector4(0.2, 0.18, 0.14, 0.6) },
+    ratio: { value: 1 },
   }
 }
 
@@ -25,11 +28,11 @@ export const ROW = 512
 export const SHOWN = { hidden: 0, card: 1, pencil: 2 } as const
 
 /** Card under a lamp from the upper left. What a cut opens up shows the inside of the card, hatched. */
-export function faceMaterial(shared: Shared): ShaderMaterial {
+export function faceMaterial(shared: Shared, side: Side): ShaderMaterial {
   return new ShaderMaterial({
     glslVersion: GLSL3,
     uniforms: { ...shared },
-    side: DoubleSide,
+    side,
     polygonOffset: true,
     polygonOffsetFactor: 1,
     polygonOffsetUnits: 1,
@@ -47,6 +50,7 @@ export function faceMaterial(shared: Shared): ShaderMaterial {
       }`,
     fragmentShader: `
       uniform vec4 cut;
+      uniform float ratio;
       in vec3 place;
       in vec3 facing;
       flat in vec4 paint;
@@ -56,7 +60,7 @@ export function faceMaterial(shared: Shared): ShaderMaterial {
       }
       void main() {
         if (dot(cut.xyz, place) > cut.w) discard;
-        vec2 at = gl_FragCoord.xy;
+        vec2 at = gl_FragCoord.xy / ratio;
         if (!gl_FrontFacing && dot(cut.xyz, cut.xyz) > 0.0) {
           colour = vec4(paint.rgb * mix(0.66, 0.4, stripe(at.x + at.y, 6.0, 0.34)), 1.0);
           return;

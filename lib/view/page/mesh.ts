@@ -1,13 +1,23 @@
-import type { PackedSolids } from '../data'
-import { unpackCorners, unpackTriangles } from './unpack'
+import type { PackedSolids, PagePiece } from '../data'
+import { type Box, creasesOf, facesOf, type Triple } from './creased'
 
-/** All solids as two buffers to draw, faces and edges, in the order of the list. */
+export type { Box, Triple }
+
+/** All solids as one buffer to draw, in the order of pieces. */
 export interface Mesh {
-  readonly faces: Drawn & { readonly normals: Int8Array; readonly triangles: Uint32Array }
-  readonly edges: Drawn
+  readonly faces: Drawn & {
+    /** Four numbers a corner, in 127ths. */
+    readonly normals: Int8Array
+    readonly triangles: Uint32Array
+  }
   readonly solids: readonly MeshSolid[]
   /** Around everything. */
   readonly box: Box
+}
+
+/** Lines along all creases, and where those of each solid begin and end. */
+export interface EdgeMesh extends Drawn {
+  readonly ranges: readonly Range[]
 }
 
 export interface Drawn {
@@ -17,200 +27,143 @@ export interface Drawn {
   readonly owners: Float32Array
 }
 
+export type Range = readonly [start: number, end: number]
+
 export interface MeshSolid {
+  /** Index of the piece. */
   readonly piece: number
+  /** Which of its copies, from 0. */
   readonly copy: number
+  readonly of: PackedSolids
   readonly box: Box
+  readonly corners: Range
   /** Its stretch of `faces.triangles`, in numbers. */
-  readonly triangles: readonly [start: number, end: number]
-  /** Its stretch of the corners of `edges`. */
-  readonly edges: readonly [start: number, end: number]
+  readonly triangles: Range
 }
 
-export type Triple = readonly [number, number, number]
-
-export interface Box {
-  readonly least: Triple
-  readonly most: Triple
+/** A mesh, and the stretches of its corners and triangles that are not as before; all of it where nothing is said. */
+export interface Patched<Made> {
+  readonly mesh: Made
+  readonly changed?: readonly number[]
 }
-
-/** Faces meeting at less than this are drawn as one curved face, with no line between them. */
-const SMOOTH = Math.cos((28 * Math.PI) / 180)
 
 /**
- * Corners are split where a crease runs through them, each part with its own normal, and an edge is drawn along every
- * crease. Neighbours are found through the corners' own triangles, without a table of edges: linear, and nothing is
- * allocated a triangle.
+ * The solids of all pieces, each worked out once however often it is asked for. Where all are of the sizes they had in the
+ * mesh before, that is changed in place, and the indices of the solids that differ are told.
  */
-export function meshOf(packed: PackedSolids): Mesh {
-  const corners = unpackCorners(packed)
-  const all = unpackTriangles(packed)
-  const faces = growing()
-  const edges = growing()
-  const normals: number[] = []
-  const triangles = new Uint32Array(all.length)
-  const solids: MeshSolid[] = []
-  let corner = 0
-  let triangle = 0
-  for (let i = 0; i < packed.list.length; i += 4) {
-    const [piece, copy, nCorners, nTriangles] = packed.list.slice(i, i + 4) as [number, number, number, number]
-    const own = corners.subarray(corner * 3, (corner + nCorners) * 3)
-    const index = all.subarray(triangle, triangle + nTriangles * 3)
-    const [firstEdge, firstTriangle] = [edges.owners.length, triangle]
-    addSolid({ own, index, owner: solids.length, faces, normals, edges, out: triangles, start: triangle })
-    corner += nCorners
-    triangle += nTriangles * 3
-    solids.push({
-      piece,
-      copy,
-      box: boxOf(own),
-      triangles: [firstTriangle, triangle],
-      edges: [firstEdge, edges.owners.length],
-    })
+export function meshOf(pieces: readonly Pick<PagePiece, 'solids'>[], before?: Mesh): Patched<Mesh> {
+  const solids = solidsOf(pieces)
+  const box = around(solids.map((solid) => solid.box))
+  if (before && sameSizes(solids, before.solids)) {
+    const changed = solids.flatMap(({ of }, i) => (of === before.solids[i]!.of ? [] : [i]))
+    for (const i of changed) write(before.faces, solids[i]!, i)
+    return { mesh: { faces: before.faces, solids, box }, changed }
   }
+  const last = solids.at(-1)
+  const corners = last?.corners[1] ?? 0
+  const faces = {
+    positions: new Float32Array(corners * 3),
+    owners: new Float32Array(corners),
+    normals: new Int8Array(corners * 4),
+    triangles: new Uint32Array(last?.triangles[1] ?? 0),
+  }
+  for (const [i, solid] of solids.entries()) write(faces, solid, i)
+  return { mesh: { faces, solids, box } }
+}
+
+/** The lines of all solids of a mesh; in place, as the mesh itself. */
+export function edgesOf({ solids }: Mesh, before?: { readonly edges: EdgeMesh; readonly solids: Mesh['solids'] }): Patched<EdgeMesh> {
+  let at = 0
+  const ranges = solids.map(({ of, copy }): Range => {
+    const [from, to] = creaseRange(of, copy)
+    return [at, (at += to - from)]
+  })
+  const writeLines = ({ positions, owners }: Drawn, i: number) => {
+    const { of, copy } = solids[i]!
+    const [from, to] = creaseRange(of, copy)
+    positions.set(creasesOf(of).positions.subarray(from * 3, to * 3), ranges[i]![0] * 3)
+    owners.fill(i, ...ranges[i]!)
+  }
+  const old = before?.edges.ranges
+  if (before && old!.length === ranges.length && ranges.every(([, end], i) => end === old![i]![1])) {
+    const changed = solids.flatMap(({ of }, i) => (of === before.solids[i]!.of ? [] : [i]))
+    for (const i of changed) writeLines(before.edges, i)
+    return { mesh: before.edges, changed }
+  }
+  const edges = { positions: new Float32Array(at * 3), owners: new Float32Array(at), ranges }
+  for (let i = 0; i < solids.length; i++) writeLines(edges, i)
+  return { mesh: edges }
+}
+
+/** The lines of single solids, for a drawing of their own. */
+export function linesOf({ solids }: Mesh, chosen: readonly number[]): Drawn {
+  const lines = chosen.map((i) => {
+    const { of, copy } = solids[i]!
+    const [from, to] = creaseRange(of, copy)
+    return { i, positions: creasesOf(of).positions.subarray(from * 3, to * 3) }
+  })
   return {
-    faces: { ...drawn(faces), normals: Int8Array.from(normals), triangles },
-    edges: drawn(edges),
-    solids,
-    box: boxOf(corners),
+    positions: Float32Array.from(lines.flatMap(({ positions }) => [...positions])),
+    owners: Float32Array.from(lines.flatMap(({ i, positions }) => Array.from({ length: positions.length / 3 }, () => i))),
   }
 }
 
-interface Growing {
-  readonly positions: number[]
-  readonly owners: number[]
-}
-
-function growing(): Growing {
-  return { positions: [], owners: [] }
-}
-
-function drawn({ positions, owners }: Growing): Drawn {
-  return { positions: Float32Array.from(positions), owners: Float32Array.from(owners) }
-}
-
-interface SolidWork {
-  readonly own: Float32Array
-  readonly index: Uint16Array | Uint32Array
-  readonly owner: number
-  readonly faces: Growing
-  readonly normals: number[]
-  readonly edges: Growing
-  readonly out: Uint32Array
-  readonly start: number
-}
-
-function addSolid({ own, index, owner, faces, normals, edges, out, start }: SolidWork): void {
-  const flat = faceNormals(own, index)
-  const { first, uses } = usesOfCorners(own.length / 3, index)
-  for (let v = 0; v < own.length / 3; v++) {
-    const [from, to] = [first[v]!, first[v + 1]!]
-    for (let i = from; i < to; i++) {
-      const use = uses[i]!
-      const normal = smoothNormal(flat, uses, from, to, use)
-      // A part of this corner that looks the same way serves for this triangle too.
-      let target = -1
-      for (let j = from; j < i && target < 0; j++) {
-        const other = out[start + uses[j]!]!
-        if (sameNormal(normals, other, normal)) target = other
-      }
-      if (target < 0) {
-        target = faces.owners.length
-        faces.positions.push(own[v * 3]!, own[v * 3 + 1]!, own[v * 3 + 2]!)
-        faces.owners.push(owner)
-        normals.push(normal[0], normal[1], normal[2], 0)
-      }
-      out[start + use] = target
-      addEdge(own, index, flat, uses, from, to, use, edges, owner)
+export function around(boxes: readonly Box[]): Box {
+  const [first] = boxes
+  if (!first) return { least: [0, 0, 0], most: [0, 0, 0] }
+  const [least, most] = [[...first.least], [...first.most]]
+  for (const box of boxes) {
+    for (let axis = 0; axis < 3; axis++) {
+      least[axis] = Math.min(least[axis]!, box.least[axis]!)
+      most[axis] = Math.max(most[axis]!, box.most[axis]!)
     }
   }
+  return { least: least as unknown as Triple, most: most as unknown as Triple }
 }
 
-/** Of each triangle; (0, 0, 0) for one without an area. */
-function faceNormals(own: Float32Array, index: ArrayLike<number>): Float32Array {
-  const normals = new Float32Array(index.length)
-  for (let t = 0; t < index.length; t += 3) {
-    const [a, b, c] = [index[t]! * 3, index[t + 1]! * 3, index[t + 2]! * 3]
-    const [ux, uy, uz] = [own[b]! - own[a]!, own[b + 1]! - own[a + 1]!, own[b + 2]! - own[a + 2]!]
-    const [vx, vy, vz] = [own[c]! - own[a]!, own[c + 1]! - own[a + 1]!, own[c + 2]! - own[a + 2]!]
-    const [x, y, z] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx]
-    const length = Math.hypot(x, y, z) || 1
-    normals[t] = x / length
-    normals[t + 1] = y / length
-    normals[t + 2] = z / length
+function solidsOf(pieces: readonly Pick<PagePiece, 'solids'>[]): MeshSolid[] {
+  const solids: MeshSolid[] = []
+  let [corner, triangle] = [0, 0]
+  for (const [piece, { solids: of }] of pieces.entries()) {
+    if (!of) continue
+    let [corners, triangles] = [0, 0]
+    for (const [copy, end] of facesOf(of).copies.entries()) {
+      const [nCorners, nTriangles] = [end.corners - corners, end.triangles - triangles]
+      solids.push({
+        piece,
+        copy,
+        of,
+        box: end.box,
+        corners: [corner, corner + nCorners],
+        triangles: [triangle, triangle + nTriangles],
+      })
+      corner += nCorners
+      triangle += nTriangles
+      corners = end.corners
+      triangles = end.triangles
+    }
   }
-  return normals
+  return solids
 }
 
-/** Where in the index each corner is used: `uses[first[v]]` to `uses[first[v + 1] - 1]`. */
-function usesOfCorners(corners: number, index: ArrayLike<number>): { first: Uint32Array; uses: Uint32Array } {
-  const first = new Uint32Array(corners + 1)
-  for (let i = 0; i < index.length; i++) first[index[i]! + 1]!++
-  for (let v = 0; v < corners; v++) first[v + 1]! += first[v]!
-  const next = first.slice()
-  const uses = new Uint32Array(index.length)
-  for (let i = 0; i < index.length; i++) uses[next[index[i]!]!++] = i
-  return { first, uses }
+function sameSizes(solids: readonly MeshSolid[], before: readonly MeshSolid[]): boolean {
+  const ends = ({ corners, triangles }: MeshSolid) => `${corners[1]} ${triangles[1]}`
+  return solids.length === before.length && solids.every((solid, i) => ends(solid) === ends(before[i]!))
 }
 
-/** Mean normal of the faces at this corner that are smooth to the one that `use` belongs to, in 127ths. */
-function smoothNormal(flat: Float32Array, uses: Uint32Array, from: number, to: number, use: number): Triple {
-  const own = use - (use % 3)
-  let [x, y, z] = [0, 0, 0]
-  for (let i = from; i < to; i++) {
-    const other = uses[i]! - (uses[i]! % 3)
-    if (dot(flat, own, other) < SMOOTH && other !== own) continue
-    x += flat[other]!
-    y += flat[other + 1]!
-    z += flat[other + 2]!
-  }
-  const length = Math.hypot(x, y, z) / 127 || 1
-  return [Math.round(x / length), Math.round(y / length), Math.round(z / length)]
+function write({ positions, owners, normals, triangles }: Mesh['faces'], { of, copy, corners, triangles: range }: MeshSolid, i: number): void {
+  const own = facesOf(of)
+  const before = own.copies[copy - 1]
+  const [from, to] = [before?.corners ?? 0, own.copies[copy]!.corners]
+  positions.set(own.positions.subarray(from * 3, to * 3), corners[0] * 3)
+  normals.set(own.normals.subarray(from * 4, to * 4), corners[0] * 4)
+  owners.fill(i, ...corners)
+  const first = before?.triangles ?? 0
+  const shift = corners[0] - from
+  for (let t = range[0]; t < range[1]; t++) triangles[t] = own.triangles[first + t - range[0]]! + shift
 }
 
-function sameNormal(normals: readonly number[], corner: number, [x, y, z]: Triple): boolean {
-  return normals[corner * 4] === x && normals[corner * 4 + 1] === y && normals[corner * 4 + 2] === z
-}
-
-/** The edge that starts at this use of a corner, unless the face across it goes on smoothly or draws it itself. */
-function addEdge(
-  own: Float32Array,
-  index: ArrayLike<number>,
-  flat: Float32Array,
-  uses: Uint32Array,
-  from: number,
-  to: number,
-  use: number,
-  edges: Growing,
-  owner: number,
-): void {
-  const face = use - (use % 3)
-  const [a, b] = [index[use]!, index[face + ((use + 1) % 3)]!]
-  for (let i = from; i < to; i++) {
-    const other = uses[i]! - (uses[i]! % 3)
-    // The neighbour runs along the edge the other way: its corner before this one is our end.
-    if (index[other + ((uses[i]! + 2) % 3)] !== b) continue
-    if (a > b || dot(flat, face, other) >= SMOOTH) return
-    break
-  }
-  for (const v of [a, b]) {
-    edges.positions.push(own[v * 3]!, own[v * 3 + 1]!, own[v * 3 + 2]!)
-    edges.owners.push(owner)
-  }
-}
-
-function dot(flat: Float32Array, a: number, b: number): number {
-  return flat[a]! * flat[b]! + flat[a + 1]! * flat[b + 1]! + flat[a + 2]! * flat[b + 2]!
-}
-
-function boxOf(positions: Float32Array): Box {
-  const least: [number, number, number] = [Infinity, Infinity, Infinity]
-  const most: [number, number, number] = [-Infinity, -Infinity, -Infinity]
-  for (let i = 0; i < positions.length; i++) {
-    const axis = i % 3
-    const value = positions[i]!
-    if (value < least[axis]!) least[axis] = value
-    if (value > most[axis]!) most[axis] = value
-  }
-  return positions.length > 0 ? { least, most } : { least: [0, 0, 0], most: [0, 0, 0] }
+function creaseRange(of: PackedSolids, copy: number): Range {
+  const { copies } = creasesOf(of)
+  return [copies[copy - 1] ?? 0, copies[copy]!]
 }

@@ -1,29 +1,30 @@
 import type { PageData } from '../data'
 import { movesApart } from './apart'
 import { el, fill } from './dom'
+import { findingsByPiece, isMeant } from './found'
 import { type Mesh, meshOf, type Triple } from './mesh'
 import { paintingOf } from './paint'
 import type { Plane } from './pick'
 import { pieceCard } from './pieceCard'
+import { pins, placeOf } from './pins'
 import { createScene, type Inks, type ModelScene, type Side } from './scene'
 import type { Choice, Store } from './store'
 import { tools } from './tools'
 
 /** The model to walk round, with the tools beside it and the card of the chosen piece. */
-export function modelPage(store: Store): HTMLElement {
-  const scene = sceneOrReason()
+export function modelPage(store: Store, scene: ModelScene | string): HTMLElement {
   const stage = el('div', { className: 'stage' })
   const page = el('section', { className: 'page model-page', 'aria-label': 'Model' }, tools(store), stage, pieceCard(store))
   if (typeof scene === 'string') {
     fill(stage, withoutScene(store, scene))
     return page
   }
-  stage.append(scene.canvas, sides(scene), missing(store))
-  drive(scene, store)
+  stage.append(scene.canvas, drive(scene, store), sides(scene), missing(store))
   return page
 }
 
-function sceneOrReason(): ModelScene | string {
+/** The scene, or why there is none. */
+export function sceneOrReason(): ModelScene | string {
   try {
     return createScene()
   } catch {
@@ -48,9 +49,9 @@ function missing(store: Store): HTMLElement {
   const note = el('p', { className: 'missing aside' })
   const write = () => {
     const { pieces } = store.book.data
-    const lost = pieces.filter(({ stands }) => !stands).length
-    note.hidden = lost === 0
-    fill(note, `${lost} of ${pieces.length} pieces have no place in space and are not drawn`)
+    const lost = pieces.filter(({ solids }) => !solids).length
+    note.hidden = lost === 0 && pieces.length > 0
+    fill(note, pieces.length === 0 ? 'This model has no pieces yet.' : `${lost} of ${pieces.length} pieces have no place in space and are not drawn`)
   }
   store.on((changed) => changed.has('book') && write())
   write()
@@ -71,41 +72,58 @@ function sides(scene: ModelScene): HTMLElement {
 }
 
 /** Keeps the scene as the store says, and tells the store what is pointed at. */
-function drive(scene: ModelScene, store: Store): void {
+function drive(scene: ModelScene, store: Store): HTMLElement {
   let mesh: Mesh
   let moves: Float32Array
-  const load = (keepCamera: boolean) => {
-    mesh = meshOf(store.book.data.solids)
+  const load = (before?: Mesh) => {
+    const made = meshOf(store.book.data.pieces, before)
+    mesh = made.mesh
     moves = movesApart(store.book.data, mesh)
-    scene.load(mesh, keepCamera)
+    scene.load(made, before !== undefined)
   }
+  const marked = pins(scene, store)
   const dress = () => {
-    scene.look(looksOf(store.book.data, store.choice, mesh, moves))
+    const { data } = store.book
+    const { piece, found } = store.choice
+    scene.look(looksOf(data, store.choice, mesh, moves))
     scene.cut(planeOf(store.choice, mesh))
-    const { piece } = store.choice
-    scene.choose(mesh.solids.flatMap((solid, i) => (solid.piece === piece ? [i] : [])))
+    const meant = found === undefined ? [piece] : data.findings[found]!.pieces
+    scene.choose(mesh.solids.flatMap((solid, i) => (meant.includes(solid.piece) ? [i] : [])))
+    marked.write(mesh, moves)
+  }
+  const goThere = () => {
+    const { found, spread } = store.choice
+    const place = found === undefined ? undefined : placeOf(store.book.data, found, mesh, moves, spread)
+    if (place) scene.approach(place)
   }
   let name = store.book.data.name
   store.on((changed) => {
     if (changed.has('book')) {
-      load(store.book.data.name === name)
+      load(store.book.data.name === name ? mesh : undefined)
       name = store.book.data.name
     }
     if (changed.has('book') || LOOKS.some((key) => changed.has(key))) dress()
+    if (changed.has('found') && !changed.has('book')) goThere()
   })
   scene.ink(inks())
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => scene.ink(inks()))
-  load(false)
+  load()
   dress()
   steer(scene, store, () => mesh)
-  scene.onDraw(() => performance.mark('picture'))
-  // For measuring, and for tests that must know when a picture is there.
+  // For measuring, and for tests that must know when a picture is there, and of which build.
   Object.assign(scene.canvas, { draw: scene.draw })
-  scene.onDraw(() => (scene.canvas.dataset['drawn'] = String(Number(scene.canvas.dataset['drawn'] ?? 0) + 1)))
+  const { dataset } = scene.canvas
+  scene.onShown(() => {
+    if (!dataset['drawn']) performance.mark('picture')
+    dataset['drawn'] = String(Number(dataset['drawn'] ?? 0) + 1)
+    dataset['shown'] = document.documentElement.dataset['builds'] ?? '0'
+  })
+  return marked.element
 }
 
 const LOOKS = [
   'piece',
+  'found',
   'assembly',
   'stock',
   'state',
@@ -121,7 +139,8 @@ const LOOKS = [
 
 function looksOf(data: PageData, choice: Choice, { solids }: Mesh, moves: Float32Array) {
   const { tones, of } = paintingOf(data, choice.colour)
-  const standing = data.pieces.flatMap(({ stands }, i) => (stands ? [i] : []))
+  const meant = choice.found === undefined ? [choice.piece] : data.findings[choice.found]!.pieces
+  const standing = data.pieces.flatMap(({ solids }, i) => (solids ? [i] : []))
   const last = standing[Math.round(choice.built * standing.length) - 1] ?? -1
   return (i: number) => {
     const { piece } = solids[i]!
@@ -129,20 +148,20 @@ function looksOf(data: PageData, choice: Choice, { solids }: Mesh, moves: Float3
     const wanted = isWanted(data, choice, piece)
     const shown = piece > last ? 'hidden' : wanted ? 'card' : choice.rest === 'pencil' ? 'pencil' : 'hidden'
     const move: Triple = [0, 1, 2].map((axis) => choice.spread * moves[i * 3 + axis]!) as [number, number, number]
-    return { shown, paint: piece === choice.piece ? reddened(paint) : paint, pattern, move } as const
+    return { shown, paint: meant.includes(piece) ? reddened(paint) : paint, pattern, move } as const
   }
 }
 
-export function isWanted({ pieces, assemblies, stocks, findings, progress }: PageData, choice: Choice, i: number): boolean {
+export function isWanted(data: PageData, choice: Choice, i: number): boolean {
+  const { pieces, assemblies, stocks, findings, progress } = data
   const piece = pieces[i]!
   const path = assemblies[piece.assembly] ?? ''
   const inAssembly = choice.assembly === '' || path === choice.assembly || path.startsWith(`${choice.assembly}/`)
   const ofStock = choice.stock === '' || stocks[piece.stock]?.id === choice.stock
   const inState = choice.state === '' || progress?.states[progress.pieces[i]!] === choice.state
   const { finding } = choice
-  const hasFinding =
-    finding === '' || piece.findings.some((n) => finding === 'any' || findings[n]!.severity === finding)
-  return inAssembly && ofStock && inState && hasFinding
+  const isFound = finding === '' || findingsByPiece(data)[i]!.some((n) => isMeant(findings[n]!, finding))
+  return inAssembly && ofStock && inState && isFound
 }
 
 function reddened([r, g, b]: readonly [number, number, number]): [number, number, number] {
@@ -205,6 +224,7 @@ const SHIFTED: Readonly<Record<string, (scene: ModelScene) => void>> = {
   ArrowRight: (scene) => scene.shift(-SHIFT, 0),
   ArrowUp: (scene) => scene.shift(0, SHIFT),
   ArrowDown: (scene) => scene.shift(0, -SHIFT),
+  // Where plus is the upper sign of its key.
   '+': (scene) => scene.zoom(1.15),
 }
 

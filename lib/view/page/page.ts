@@ -1,7 +1,8 @@
 import { type Book, shelf, type Shelf } from './book'
 import { el, fill } from './dom'
 import { changesPage, findingsPage, progressPage } from './listPages'
-import { modelPage } from './modelPage'
+import { modelPage, sceneOrReason } from './modelPage'
+import type { ModelScene } from './scene'
 import { sheetsPage } from './sheetsPage'
 import { AT_FIRST, createStore, type PageName, PAGES, type Store } from './store'
 
@@ -9,12 +10,19 @@ void start(shelf())
 
 async function start(models: Shelf): Promise<void> {
   const [first] = models.models
-  if (!first) return fill(document.body, el('p', { className: 'nothing' }, 'There is no model to show.'))
-  const book = await models.open(first.name)
+  if (!first) return fill(document.body, nothing('There is no model to show.'))
+  const opening = models.open(first.name)
+  // The browser gets ready to draw while the data is on its way.
+  const scene = sceneOrReason()
+  const book = await opening
+  if (!book) {
+    fill(document.body, nothing('The first build is under way. This page shows it when it is done.'))
+    return models.firstBuild(() => location.reload())
+  }
   performance.mark('data')
   const store = createStore(book, { ...AT_FIRST, page: pageInAddress() })
   const status = el('p', { className: 'status', role: 'status' })
-  fill(document.body, binding(store, models, status), ...pages(store))
+  fill(document.body, binding(store, models, status), ...pages(store, scene))
   show(store)
   store.on((changed) => changed.has('page') && show(store))
   window.addEventListener('hashchange', () => store.choose({ page: pageInAddress() }))
@@ -23,13 +31,17 @@ async function start(models: Shelf): Promise<void> {
   document.documentElement.dataset['ready'] = 'yes'
 }
 
+function nothing(text: string): HTMLElement {
+  return el('main', { className: 'nothing alone' }, el('p', { role: 'status' }, text))
+}
+
 function pageInAddress(): PageName {
   return PAGES.find((name) => location.hash === `#${name}`) ?? 'model'
 }
 
-function pages(store: Store): HTMLElement[] {
+function pages(store: Store, scene: ModelScene | string): HTMLElement[] {
   const all: Readonly<Record<PageName, HTMLElement>> = {
-    model: modelPage(store),
+    model: modelPage(store, scene),
     sheets: sheetsPage(store),
     findings: findingsPage(store),
     changes: changesPage(store),
@@ -95,7 +107,7 @@ function countOf({ data }: Book, name: PageName): string {
     case 'sheets':
       return String(sheets.length)
     case 'findings':
-      return String(findings.length)
+      return `${findings.length}${data.fit === 'under way' ? ' …' : ''}`
     case 'changes':
       return changes ? String(changes.pieces.length + changes.gone.length) : '–'
     case 'progress':
@@ -111,7 +123,10 @@ function chooser(store: Store, shelf: Shelf): HTMLElement[] {
     ...shelf.models.map(({ name, title }) => el('option', { value: name }, title)),
   )
   select.value = store.book.data.name
-  select.addEventListener('change', async () => store.open(await shelf.open(select.value)))
+  select.addEventListener('change', async () => {
+    const book = await shelf.open(select.value)
+    if (book) store.open(book)
+  })
   return [select]
 }
 
@@ -128,20 +143,17 @@ function turnPage(event: KeyboardEvent, store: Store): void {
   }
 }
 
-/** Takes up what was built, keeping everything that was chosen. */
+/** Takes up what was built, and what became known of it later, keeping everything that was chosen. */
 function follow(store: Store, models: Shelf, status: HTMLElement): void {
-  let builds = 0
+  let said = 'follows every save'
   models.follow(
-    async (name) => {
-      if (name !== store.book.data.name) return
-      store.open(await models.open(name))
-      builds++
+    ({ book, builds }) => {
+      // Before the model is opened, so that the picture of it knows which build it is of.
       document.documentElement.dataset['builds'] = String(builds)
-      fill(status, `built anew, ${builds === 1 ? 'once' : `${builds} times`} since this page was opened`)
+      store.open(book)
+      if (builds > 0) said = `built anew, ${builds === 1 ? 'once' : `${builds} times`} since this page was opened`
+      fill(status, said)
     },
-    (linked) => {
-      if (!linked) fill(status, 'cardwright view has ended; this is the last it made')
-      else if (builds === 0) fill(status, 'follows every save')
-    },
+    (linked) => fill(status, linked ? said : 'cardwright view has ended; this is the last it made'),
   )
 }

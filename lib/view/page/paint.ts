@@ -1,4 +1,5 @@
 import type { PageData } from '../data'
+import { findingsByPiece } from './found'
 import type { Paint } from './scene'
 import type { Colour } from './store'
 
@@ -42,12 +43,13 @@ function byAssembly({ assemblies, pieces }: PageData): Painting {
   }
 }
 
-function byFinding({ pieces, findings }: PageData): Painting {
+function byFinding(data: PageData): Painting {
+  const { findings } = data
   const kinds = ['error', 'warning', 'note'] as const
   return {
     tones: [{ name: 'nothing found', paint: PLAIN, pattern: 0 }, ...kinds.map((name, i) => marked(name, i))],
-    of: pieces.map((piece) => {
-      const worst = kinds.findIndex((kind) => piece.findings.some((i) => findings[i]!.severity === kind))
+    of: findingsByPiece(data).map((own) => {
+      const worst = kinds.findIndex((kind) => own.some((i) => findings[i]!.severity === kind))
       return worst + 1
     }),
   }
@@ -88,5 +90,5 @@ const CARDS = ['#e3c793', '#abb8a0', '#bdb8ac', '#c39d75', '#efe9dc', '#a3b3ba']
 const HUES = ['#d9b36c', '#93ab8b', '#c88f72', '#8ba5b3', '#b7a9c4', '#c7c08a', '#a98e7c', '#86b5a8'].map(hex)
 const MARKED = ['#cf6152', '#d9a441', '#6d96b5', '#8a9a5b'].map(hex)
 const PLAIN = hex('#e4ddcc')
-const STEPS = ['#e9e4d8', '#d5d9c4', '#b9c7a4', '#93af86', '#6f9772', '#527f63'].map(hex)
-const STEP_PATTERNS = [0, 2, 1, 3, 0, 0]
+const STEPS = ['#e9e4d8', '#d5d9c4', '#b9c7a4', '#93af86', '#6f9772', '#cf6152'].map(hex)
+const STEP_PATTERNS = [0, 2, 1, 3, 0, 3]

@@ -1,5 +1,7 @@
 import type { PageData, PagePiece } from '../data'
 import { el, fill, plural, svg } from './dom'
+import { pathOf, spanOf } from './flat'
+import { findingsByPiece, isInModel } from './found'
 import type { Store } from './store'
 import { unpackLoops } from './unpack'
 
@@ -11,23 +13,23 @@ export function pieceCard(store: Store): HTMLElement {
     card.hidden = piece === undefined
     if (piece !== undefined) fill(card, ...contents(store, store.book.data, piece))
   }
-  store.on((changed) => (changed.has('piece') || changed.has('book')) && write())
+  store.on((changed) => (changed.has('piece') || changed.has('found') || changed.has('book')) && write())
   write()
   return card
 }
 
 function contents(store: Store, data: PageData, index: number): Node[] {
   const piece = data.pieces[index]!
-  const { mark, findings, notes, reads, site, stands } = piece
+  const { mark, notes, reads, site, solids } = piece
   const away = el('button', { className: 'away', type: 'button', 'aria-label': 'Put the card away' }, '×')
   away.addEventListener('click', () => store.choose({ piece: undefined }))
   return [
     el('header', {}, el('h2', {}, mark), away),
     flatDrawing(piece),
-    ...(stands ? [] : [el('p', { className: 'aside' }, 'It has no place in space yet, so only its flat shape is drawn.')]),
+    ...(solids ? [] : [el('p', { className: 'aside' }, 'It has no place in space yet, so only its flat shape is drawn.')]),
     el('dl', {}, ...factsOf(data, index).flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
     sheetLinks(store, data, piece),
-    ...section('Found', findings.map((i) => findingText(data, i))),
+    ...section('Found', findingsByPiece(data)[index]!.map((i) => findingText(store, i))),
     ...section('Notes', notes.map((note) => el('p', {}, note))),
     ...section('Depends on', reads.length > 0 ? [readsList(reads)] : []),
     ...(site === undefined ? [] : section('Written at', [el('p', { className: 'place' }, site)])),
@@ -75,13 +77,18 @@ function sheetLinks(store: Store, { sheets }: PageData, { places }: PagePiece): 
   return el('p', { className: 'links' }, el('span', {}, links.length > 0 ? 'on sheet ' : 'on no sheet yet'), ...links)
 }
 
-function findingText({ findings }: PageData, i: number): HTMLElement {
-  const { severity, text, remedy } = findings[i]!
+function findingText(store: Store, i: number): HTMLElement {
+  const { data } = store.book
+  const { severity, text, remedy } = data.findings[i]!
+  const chosen = store.choice.found === i
+  const there = el('button', { type: 'button', className: 'link', 'aria-pressed': String(chosen) }, `show ${i + 1} in the model`)
+  there.addEventListener('click', () => store.choose({ found: i, piece: store.choice.piece }))
   return el(
     'div',
-    { className: `found ${severity}` },
+    { className: `found ${severity}${chosen ? ' here' : ''}` },
     el('p', {}, el('strong', {}, severity), ` ${text}`),
     el('p', { className: 'aside' }, remedy),
+    isInModel(data, i) && el('p', {}, there),
   )
 }
 
@@ -113,24 +120,4 @@ export function flatDrawing(piece: PagePiece): SVGElement {
     svg('title', {}, `${width.toFixed(1)} × ${height.toFixed(1)} mm`),
     svg('path', { d: loops.map(pathOf).join(''), 'vector-effect': 'non-scaling-stroke', 'fill-rule': 'evenodd' }),
   )
-}
-
-/** Path data with y down. */
-export function pathOf(loop: Float32Array): string {
-  let d = ''
-  for (let i = 0; i < loop.length; i += 2) {
-    d += `${i === 0 ? 'M' : 'L'}${loop[i]!.toFixed(2)} ${(-loop[i + 1]!).toFixed(2)}`
-  }
-  return `${d}Z`
-}
-
-function spanOf(loop: Float32Array): { x: number; y: number; width: number; height: number } {
-  let [x, y, right, top] = [Infinity, Infinity, -Infinity, -Infinity]
-  for (let i = 0; i < loop.length; i += 2) {
-    x = Math.min(x, loop[i]!)
-    right = Math.max(right, loop[i]!)
-    y = Math.min(y, loop[i + 1]!)
-    top = Math.max(top, loop[i + 1]!)
-  }
-  return { x, y, width: right - x, height: top - y }
 }

@@ -1,6 +1,8 @@
-import type { PageData, PagePlace, PageSheet } from '../data'
+import type { PageData, PageFinding, PagePlace, PageSheet } from '../data'
 import { el, fill, plural, svg } from './dom'
-import { pathOf } from './pieceCard'
+import { pathOf } from './flat'
+import { placeOnPiece } from './found'
+import type { Book } from './book'
 import { type Store, whenShown } from './store'
 import { unpackLoops } from './unpack'
 
@@ -59,10 +61,14 @@ function large(store: Store, i: number): HTMLElement {
   const figure = drawn(store, i, true)
   const wide = el('input', { type: 'checkbox', id: 'wide' })
   wide.addEventListener('change', () => figure.classList.toggle('wide', wide.checked))
-  figure.addEventListener('click', ({ target }) => {
+  const point = ({ target }: Event) => {
+    const finding = (target as Element).closest('[data-finding]')?.getAttribute('data-finding')
     const piece = (target as Element).closest('[data-piece]')?.getAttribute('data-piece')
-    if (piece) store.choose({ piece: Number(piece) })
-  })
+    if (finding) store.choose({ found: Number(finding), piece: data.findings[Number(finding)]!.pieces[0] })
+    else if (piece) store.choose({ piece: Number(piece) })
+  }
+  figure.addEventListener('click', point)
+  figure.addEventListener('keydown', (event) => event.key === 'Enter' && point(event))
   return el(
     'div',
     { className: 'large' },
@@ -82,23 +88,29 @@ function large(store: Store, i: number): HTMLElement {
 
 /** What is chosen, with the way back to the model. */
 function chosenLine(store: Store): HTMLElement {
-  const line = el('p', { className: 'line chosen', 'aria-live': 'polite' })
+  const line = el('div', { className: 'chosen', 'aria-live': 'polite' })
   const write = () => {
-    const piece = store.book.data.pieces[store.choice.piece ?? -1]
-    if (!piece) return fill(line, el('span', { className: 'aside' }, 'Click a piece for its mark.'))
+    const { data } = store.book
+    const piece = data.pieces[store.choice.piece ?? -1]
+    const finding = data.findings[store.choice.found ?? -1]
+    if (!piece) return fill(line, el('p', { className: 'aside' }, 'Click a piece for its mark, a pin for what was found there.'))
     const there = el('button', { type: 'button', className: 'link' }, 'see it in the model')
     there.addEventListener('click', () => store.choose({ page: 'model' }))
-    fill(line, el('strong', {}, piece.mark), ` ${store.book.data.assemblies[piece.assembly] ?? ''} `, there)
+    fill(
+      line,
+      el('p', { className: 'line' }, el('strong', {}, piece.mark), ` ${data.assemblies[piece.assembly] ?? ''} `, there),
+      finding && el('div', { className: `found ${finding.severity}` }, el('p', {}, el('strong', {}, finding.severity), ` ${finding.text}`), el('p', { className: 'aside' }, finding.remedy)),
+    )
   }
-  store.on((changed) => line.isConnected && changed.has('piece') && write())
+  store.on((changed) => line.isConnected && (changed.has('piece') || changed.has('found')) && write())
   write()
   return line
 }
 
 /** The sheet's drawing with the outlines of its pieces over it, to point at, and its pins. */
 function drawn(store: Store, i: number, withPieces = false): HTMLElement {
-  const { data, sheetAddress } = store.book
-  const { name, width, height } = data.sheets[i]!
+  const { data } = store.book
+  const { width, height } = data.sheets[i]!
   const over = svg('svg', { class: 'over', viewBox: `0 0 ${width} ${height}`, 'aria-hidden': withPieces ? undefined : 'true' })
   for (const [piece, { places }] of data.pieces.entries()) {
     const here = places.filter(([sheet]) => sheet === i)
@@ -110,8 +122,10 @@ function drawn(store: Store, i: number, withPieces = false): HTMLElement {
       over.append(outline)
     }
   }
-  for (const { at: [x, y], n, severity, text } of pinsOn(data, i)) {
-    const pin = svg('g', { class: `pin ${severity}`, transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})` })
+  for (const { at: [x, y], n, finding } of pinsOn(data, i)) {
+    const { severity, text } = finding
+    const words = withPieces ? { 'data-finding': n, tabindex: 0, role: 'button', 'aria-label': `${severity} ${n + 1}: ${text}` } : {}
+    const pin = svg('g', { class: `pin ${severity}`, transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})`, ...words })
     pin.append(
       svg(
         'g',
@@ -124,11 +138,23 @@ function drawn(store: Store, i: number, withPieces = false): HTMLElement {
     over.append(pin)
   }
   mark(over, store.choice.piece)
-  const image = el('img', { alt: `Sheet ${name}`, loading: 'lazy', width, height })
-  void sheetAddress(name).then((address) => (image.src = address))
-  const figure = el('span', { className: 'sheet' }, image, over)
+  const figure = el('span', { className: 'sheet' }, imageOf(store.book, i), over)
   figure.style.aspectRatio = `${width} / ${height}`
   return figure
+}
+
+/** A drawing that has not changed keeps its image, which is then not asked for again; lazy, so that only those seen are. */
+const images = new Map<string, HTMLImageElement>()
+
+function imageOf({ data, sheetAddress }: Book, i: number): HTMLImageElement {
+  const { name, width, height, digest } = data.sheets[i]!
+  const key = `${data.name}/${name}`
+  const known = images.get(key)
+  if (known?.dataset['digest'] === digest) return known
+  const image = el('img', { alt: `Sheet ${name}`, loading: 'lazy', width, height, 'data-digest': digest })
+  images.set(key, image)
+  void sheetAddress(name).then((address) => (image.src = address))
+  return image
 }
 
 function mark(over: Element, piece: number | undefined): void {
@@ -147,28 +173,18 @@ interface Pin {
   readonly at: readonly [number, number]
   /** Index of the finding. */
   readonly n: number
-  readonly severity: string
-  readonly text: string
+  readonly finding: PageFinding
 }
 
-/** A finding without a place on its piece is pinned to the middle of the piece. */
-export function pinsOn({ sheets, pieces, findings }: PageData, i: number): Pin[] {
-  return findings.flatMap(({ piece, at, severity, text }, n): Pin[] => {
-    if (piece === undefined) return []
-    const place = pieces[piece]!.places.find(([sheet]) => sheet === i)
+/** Each finding once, where the first copy of its piece on this sheet is cut. */
+function pinsOn(data: PageData, i: number): Pin[] {
+  const { sheets, pieces, findings } = data
+  return findings.flatMap((finding, n): Pin[] => {
+    const place = pieces[finding.pieces[0] ?? -1]?.places.find(([sheet]) => sheet === i)
     if (!place) return []
-    const [u, v] = at ?? centreOf(unpackLoops(pieces[piece]!)[0]!)
+    const [u, v] = placeOnPiece(data, finding)!
     const [, x, y, turn] = place
     const [cos, sin] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
-    return [{ at: [x + u * cos - v * sin, sheets[i]!.height - (y + u * sin + v * cos)], n, severity, text }]
+    return [{ at: [x + u * cos - v * sin, sheets[i]!.height - (y + u * sin + v * cos)], n, finding }]
   })
-}
-
-function centreOf(loop: Float32Array): [number, number] {
-  let [x, y] = [0, 0]
-  for (let i = 0; i < loop.length; i += 2) {
-    x += loop[i]!
-    y += loop[i + 1]!
-  }
-  return [(2 * x) / loop.length, (2 * y) / loop.length]
 }

@@ -1,4 +1,5 @@
 import type { Book } from './book'
+import { type FindingFilter, isMeant } from './found'
 
 export const PAGES = ['model', 'sheets', 'findings', 'changes', 'progress'] as const
 export type PageName = (typeof PAGES)[number]
@@ -11,13 +12,15 @@ export interface Choice {
   readonly page: PageName
   /** Index of the piece. */
   readonly piece: number | undefined
+  /** Index of the finding whose place is shown; let go with the piece. */
+  readonly found: number | undefined
   /** An enlarged sheet. */
   readonly sheet: number | undefined
   /** Pieces must belong to all of these to be drawn; empty asks for nothing. */
   readonly assembly: string
   readonly stock: string
   readonly state: string
-  readonly finding: '' | 'any' | 'error' | 'warning' | 'note'
+  readonly finding: FindingFilter
   /** What is left out: a pencil line, or nothing at all. */
   readonly rest: 'pencil' | 'nothing'
   readonly colour: Colour
@@ -35,6 +38,7 @@ export interface Choice {
 export const AT_FIRST: Choice = {
   page: 'model',
   piece: undefined,
+  found: undefined,
   sheet: undefined,
   assembly: '',
   stock: '',
@@ -73,7 +77,8 @@ export function createStore(book: Book, first: Choice): Store {
     get book() {
       return current
     },
-    choose(change) {
+    choose(asked) {
+      const change = 'piece' in asked && !('found' in asked) ? { ...asked, found: undefined } : asked
       const keys = (Object.keys(change) as (keyof Choice)[]).filter((key) => change[key] !== choice[key])
       if (keys.length === 0) return
       choice = { ...choice, ...change }
@@ -112,12 +117,15 @@ export function whenShown(
 function carried(choice: Choice, before: Book, now: Book): Partial<Choice> {
   const mark = choice.piece === undefined ? undefined : before.data.pieces[choice.piece]?.mark
   const sheet = choice.sheet === undefined ? undefined : before.data.sheets[choice.sheet]?.name
-  const found = (index: number) => (index < 0 ? undefined : index)
+  const said = choice.found === undefined ? undefined : before.data.findings[choice.found]?.text
+  const known = (index: number) => (index < 0 ? undefined : index)
   return {
-    piece: found(now.data.pieces.findIndex((piece) => piece.mark === mark)),
-    sheet: found(now.data.sheets.findIndex(({ name }) => name === sheet)),
+    piece: known(now.data.pieces.findIndex((piece) => piece.mark === mark)),
+    found: known(now.data.findings.findIndex(({ text }) => text === said)),
+    sheet: known(now.data.sheets.findIndex(({ name }) => name === sheet)),
     ...(!now.data.assemblies.includes(choice.assembly) && { assembly: '' }),
     ...(!now.data.stocks.some(({ id }) => id === choice.stock) && { stock: '' }),
+    ...(!now.data.findings.some((finding) => isMeant(finding, choice.finding)) && { finding: '' }),
     ...(!now.data.progress?.states.includes(choice.state) && { state: '' }),
   }
 }

@@ -1,5 +1,6 @@
-import type { PageData } from '../data'
+import type { PageData, PagePiece } from '../data'
 import { el, fill } from './dom'
+import { filtersFor } from './found'
 import { paintingOf } from './paint'
 import { AT_FIRST, type Choice, COLOURS, type Colour, type Store } from './store'
 
@@ -95,7 +96,6 @@ function matches({ pieces }: PageData, text: string): number[] {
 
 function filters(store: Store): HTMLElement[] {
   const { data } = store.book
-  const findings = ['any', 'error', 'warning', 'note'] as const
   const rows = [
     choice(store, 'assembly', 'Assembly', () => [
       ['', 'all'],
@@ -109,10 +109,7 @@ function filters(store: Store): HTMLElement[] {
       ['', data.progress ? 'any state' : 'no logbook'],
       ...(store.book.data.progress?.states ?? []).map((state): [string, string] => [state, state]),
     ]),
-    choice(store, 'finding', 'Findings', () => [
-      ['', 'with or without'],
-      ...findings.map((kind): [string, string] => [kind, kind === 'any' ? 'any finding' : `${kind}s`]),
-    ]),
+    findingChoice(store, 'with or without'),
   ]
   const rest = el('input', { type: 'checkbox', id: 'rest', checked: store.choice.rest === 'pencil' })
   rest.addEventListener('change', () => store.choose({ rest: rest.checked ? 'pencil' : 'nothing' }))
@@ -127,6 +124,11 @@ function filters(store: Store): HTMLElement[] {
   ]
 }
 
+/** The same wherever findings are chosen from: on the model, and in their list. */
+export function findingChoice(store: Store, all: string): HTMLElement {
+  return choice(store, 'finding', 'Findings', () => [['', store.book.data.findings.length > 0 ? all : 'none'], ...filtersFor(store.book.data)])
+}
+
 function indented(path: string): string {
   const names = path.split('/')
   return `${'  '.repeat(names.length - 1)}${names.at(-1)!}`
@@ -138,7 +140,7 @@ function choice(
   label: string,
   options: () => [value: string, text: string][],
 ): HTMLElement {
-  const select = el('select', { id: `only-${key}` })
+  const select = el('select', { id: `only-${key}-${++made}` })
   const write = () => {
     fill(select, ...options().map(([value, text]) => el('option', { value }, text)))
     select.value = store.choice[key]
@@ -149,6 +151,9 @@ function choice(
   write()
   return el('p', { className: 'line' }, el('label', { htmlFor: select.id }, label), select)
 }
+
+/** One kind of choice may be on several pages. */
+let made = 0
 
 const COLOUR_NAMES: Readonly<Record<Colour, string>> = {
   card: 'the card itself',
@@ -184,27 +189,48 @@ function colours(store: Store): HTMLElement {
   return el('div', {}, el('p', { className: 'line' }, select), key)
 }
 
+/** Along the order in which the model is built: piece by piece, or by families of an assembly with the buttons. */
 function apart(store: Store): HTMLElement[] {
   const built = slider(store, 'built', 'Built up to')
+  const input = built.querySelector('input')!
   const spread = slider(store, 'spread', 'Apart by')
   const told = el('p', { className: 'aside told', 'aria-live': 'polite' })
+  const standing = () => store.book.data.pieces.filter(({ solids }) => solids)
+  const count = () => Math.round(store.choice.built * standing().length)
+  const go = (n: number) => store.choose({ built: n / (standing().length || 1) })
+  const back = el('button', { type: 'button' }, 'a step back')
+  const on = el('button', { type: 'button' }, 'a step on')
+  back.addEventListener('click', () => go(stepEnds(standing()).findLast((end) => end < count()) ?? 0))
+  on.addEventListener('click', () => go(stepEnds(standing()).find((end) => end > count()) ?? standing().length))
   const write = () => {
-    const { pieces, assemblies } = store.book.data
-    const standing = pieces.filter(({ stands }) => stands)
-    const n = Math.round(store.choice.built * standing.length)
-    const last = standing[n - 1]
+    const pieces = standing()
+    const n = count()
+    const last = pieces[n - 1]
+    // One press of an arrow key is one piece.
+    input.step = String(1 / (pieces.length || 1))
+    input.value = String(store.choice.built)
+    back.disabled = n === 0
+    on.disabled = n === pieces.length
+    const steps = stepEnds(pieces)
+    const step = steps.findIndex((end) => end >= n) + 1
+    const all = n === pieces.length ? `all ${n} pieces that have a place` : `${n} of ${pieces.length}`
     fill(
       told,
-      n === standing.length
-        ? `all ${n} pieces that have a place`
-        : last
-          ? `${n} of ${standing.length}: ${last.mark}, ${assemblies[last.assembly] ?? ''}`
-          : 'nothing yet',
+      el('span', {}, n === 0 ? 'nothing yet' : all),
+      last && el('span', {}, `step ${step} of ${steps.length}: ${last.family}, ${store.book.data.assemblies[last.assembly] ?? 'no assembly'}`),
     )
   }
   store.on((changed) => (changed.has('built') || changed.has('book')) && write())
   write()
-  return [built, told, spread]
+  return [built, told, el('p', { className: 'line steps' }, back, on), spread]
+}
+
+/** How many pieces stand after each step: a family of an assembly. */
+function stepEnds(pieces: readonly PagePiece[]): number[] {
+  return pieces.flatMap(({ family, assembly }, i) => {
+    const next = pieces[i + 1]
+    return next?.family === family && next.assembly === assembly ? [] : [i + 1]
+  })
 }
 
 function cutting(store: Store): HTMLElement[] {
