@@ -1,43 +1,50 @@
-import type { Solid } from './solid'
+import { toModel } from '../craft/space'
+import type { Pose } from '../shape/pose'
+import type { Body } from './body'
+import { triangulate } from './flatMesh'
+import type { RoundSection } from './revolved'
 
 /**
- * A body as convex cells in a tree of boxes, for questions of how near two come. Card is cells of six corners, one a flat
- * triangle, that fill it and can be shaved from both faces; of other bodies the cells are their faces.
+ * A body as convex cells in a tree of boxes, for questions of how near two come and what they share. A cell is of six
+ * corners: a triangle and its fellow, which is on the other face of the card, or the next one round the axis.
  */
 export interface CellTree {
-  /** Corners of all cells, so many a cell, in the order of the tree. */
+  /** Corners of all cells, eighteen numbers a cell, in the order of the tree. */
   readonly corners: Float64Array
-  readonly each: 3 | 6
   /** Least and most x, y, z of each node; a node's cells are from `first` to before `end`. */
   readonly boxes: Float64Array
   readonly first: Int32Array
   readonly end: Int32Array
   /** The second child; the first follows its parent. 0 for a leaf. */
   readonly second: Int32Array
-  /** Which of the body's cells each is, and the least and most x, y, z of each. */
-  readonly order: Int32Array
+  /** Least and most x, y, z of each cell. */
   readonly cellBoxes: Float64Array
-  /** Of each cell of card, which corners (1, 2, 4) and which edges from a corner to the next (8, 16, 32) are on its outline. */
-  readonly outline: () => Uint8Array
+  /** Whether it is of card, its triangles on the two faces. */
+  readonly card: boolean
+  /** What of each cell is on the body's outside: sums of {@link OUTSIDE}. */
+  readonly outside: () => Uint8Array
 }
 
-export function cellTree(solid: Pick<Solid, 'vertices' | 'triangles' | 'cells'>): CellTree {
-  const { vertices, triangles, cells } = solid
-  const each = cells === undefined ? 3 : 6
-  const count = cells ?? triangles.length / 3
-  const corners = new Float64Array(3 * each * count)
-  // Of card, a face and its fellow are six corners of the list, in which the second is turned round.
-  for (let i = 0; i < count * each; i++) {
-    const from = each === 6 && i % 6 > 2 ? triangles[i - 3]! + vertices.length / 6 : triangles[i]!
+/** Corner k of the triangle by 1 << k, the wall from there to the next by 8 << k, both triangles by 64. */
+export const OUTSIDE = { corner: 1, wall: 8, faces: 64 } as const
+
+/** Of card given thickness; undefined for what is not in order. */
+export function cellTree(body: Body): CellTree | undefined {
+  const { vertices, triangles, cells } = body
+  if (cells === undefined) return undefined
+  const corners = new Float64Array(18 * cells)
+  // A face and its fellow are six corners of the list, in which the second is turned round.
+  for (let i = 0; i < 6 * cells; i++) {
+    const from = i % 6 > 2 ? triangles[i - 3]! + vertices.length / 6 : triangles[i]!
     for (let k = 0; k < 3; k++) corners[3 * i + k] = vertices[3 * from + k]!
   }
-  const tree = arranged(corners, each, count)
-  let outline: Uint8Array | undefined
-  return { ...tree, outline: () => (outline ??= onOutline(solid, tree.order)) }
+  const { order, ...tree } = arranged(corners, cells)
+  let outside: Uint8Array | undefined
+  return { ...tree, card: true, outside: () => (outside ??= onOutline(body, order)) }
 }
 
 /** Walls follow the cells in the list of triangles, two a stretch of the outline. */
-function onOutline({ vertices, triangles, cells = 0 }: Pick<Solid, 'vertices' | 'triangles' | 'cells'>, order: Int32Array): Uint8Array {
+function onOutline({ vertices, triangles, cells = 0 }: Body, order: Int32Array): Uint8Array {
   const half = vertices.length / 6
   const edges = new Set<number>()
   const points = new Uint8Array(half)
@@ -47,28 +54,55 @@ function onOutline({ vertices, triangles, cells = 0 }: Pick<Solid, 'vertices' | 
     points[from] = 1
   }
   return Uint8Array.from(order, (cell) => {
-    let flags = 0
+    let flags: number = OUTSIDE.faces
     for (let k = 0; k < 3; k++) {
       const [from, to] = [triangles[6 * cell + k]!, triangles[6 * cell + ((k + 1) % 3)]!]
-      if (points[from]) flags |= 1 << k
-      if (edges.has(from * half + to)) flags |= 8 << k
+      if (points[from]) flags |= OUTSIDE.corner << k
+      if (edges.has(from * half + to)) flags |= OUTSIDE.wall << k
     }
     return flags
   })
 }
 
+/** Of a body of revolution where it stands: triangles of its profile from each of its flats to the next. */
+export function roundTree({ loop, flats }: RoundSection, pose: Pose): CellTree {
+  const { points, triangles } = triangulate(loop, [])
+  const count = (triangles.length / 3) * flats
+  const corners = new Float64Array(18 * count)
+  const walls = new Uint8Array(count)
+  let to = 0
+  for (let i = 0; i < triangles.length; i += 3) {
+    const own = [0, 1, 2].map((k) => triangles[i + k]!)
+    const flags = own.reduce((sum, from, k) => sum | (own[(k + 1) % 3] === (from + 1) % loop.length ? OUTSIDE.wall << k : 0), 0)
+    for (let flat = 0; flat < flats; flat++) {
+      walls[to / 18] = flags
+      for (const turn of [flat, flat + 1]) {
+        const angle = (2 * Math.PI * (turn % flats)) / flats
+        for (const index of own) {
+          const [radius, height] = points[index]!
+          corners.set(toModel(pose, [radius * Math.cos(angle), radius * Math.sin(angle)], height), to)
+          to += 3
+        }
+      }
+    }
+  }
+  const { order, ...tree } = arranged(corners, count)
+  let outside: Uint8Array | undefined
+  return { ...tree, card: false, outside: () => (outside ??= Uint8Array.from(order, (cell) => walls[cell]!)) }
+}
+
 /** Most cells that are not divided further. */
 const LEAF = 3
 
-function arranged(corners: Float64Array, each: 3 | 6, count: number): Omit<CellTree, 'outline'> {
-  const stride = 3 * each
-  const boxes = boxesOf(corners, stride, count)
+type Arranged = Omit<CellTree, 'card' | 'outside'> & { readonly order: Int32Array }
+
+function arranged(corners: Float64Array, count: number): Arranged {
+  const boxes = boxesOf(corners, count)
   const order = new Int32Array(count)
   for (let i = 0; i < count; i++) order[i] = i
   const most = Math.max(1, 2 * count)
   const tree = {
     corners: new Float64Array(corners.length),
-    each,
     boxes: new Float64Array(6 * most),
     first: new Int32Array(most),
     end: new Int32Array(most),
@@ -91,19 +125,19 @@ function arranged(corners: Float64Array, each: 3 | 6, count: number): Omit<CellT
   }
   build(0, count)
   for (let i = 0; i < count; i++) {
-    for (let k = 0; k < stride; k++) tree.corners[stride * i + k] = corners[stride * order[i]! + k]!
+    for (let k = 0; k < 18; k++) tree.corners[18 * i + k] = corners[18 * order[i]! + k]!
     for (let k = 0; k < 6; k++) tree.cellBoxes[6 * i + k] = boxes[6 * order[i]! + k]!
   }
   return tree
 }
 
-function boxesOf(corners: Float64Array, stride: number, count: number): Float64Array {
+function boxesOf(corners: Float64Array, count: number): Float64Array {
   const boxes = new Float64Array(6 * count)
   for (let i = 0; i < count; i++) {
     for (let k = 0; k < 3; k++) {
       let least = Infinity
       let most = -Infinity
-      for (let j = stride * i + k; j < stride * (i + 1); j += 3) {
+      for (let j = 18 * i + k; j < 18 * (i + 1); j += 3) {
         const value = corners[j]!
         if (value < least) least = value
         if (value > most) most = value

@@ -1,13 +1,12 @@
-import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import type { Finding } from '../finding/finding'
-import { cross, faceNormal, heightOver, norm, subtract } from '../craft/space'
+import { faceNormal } from '../craft/space'
 import type { Relation } from '../model/relation'
-import { contains } from '../shape/measure'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
 import { cellsApart } from './cellsApart'
 import { boxesApart } from './nearPairs'
-import type { Taken } from './shavedCell'
+import { type SharedCell, sharedCells } from './sharedCells'
+import { type SharedPart, sharedParts } from './sharedParts'
 import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
 
 /**
@@ -76,27 +75,19 @@ function clashOf(a: Standing, b: Standing, within: number, scene: Scene): Clash 
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined
-  return scene.near(a, b, [0, 0, 0], (p, q) => largestShared(p, q, a, b, deep))
-}
-
-function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number): Clash | undefined {
-  const shared = p.intersect(q)
-  try {
-    if (shared.isEmpty() || shared.volume() < CLASH.volume) return undefined
-    const parts = shared.decompose()
-    try {
-      const largest = parts.reduce((best, part) => (part.volume() > best.volume() ? part : best))
-      const volume = largest.volume()
-      const { depth, length } = sizeOf(largest, [a, b])
-      if (volume < CLASH.volume || depth < deep) return undefined
-      const { min, max } = largest.boundingBox()
-      return { a, b, volume, depth, length, at: [0, 1, 2].map((k) => (min[k]! + max[k]!) / 2) as unknown as Vector }
-    } finally {
-      for (const part of parts) part.delete()
-    }
-  } finally {
-    shared.delete()
+  const cells: SharedCell[] = []
+  let volume = 0
+  sharedCells(scene.tree(a)!, scene.tree(b)!, [0, 0, 0], (cell) => {
+    cells.push(cell)
+    volume += cell.volume
+  })
+  if (volume < CLASH.volume) return undefined
+  for (const part of sharedParts(cells)) {
+    if (part.volume < CLASH.volume) return undefined
+    const { depth, length, at } = sizeOf(part, [a, b])
+    if (depth >= deep) return { a, b, volume: part.volume, depth, length, at }
   }
+  return undefined
 }
 
 /**
@@ -104,42 +95,37 @@ function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep:
  * every face of either, so in what is left of card that is shaved by so much from both faces.
  */
 function sharesDeeply(a: Standing, b: Standing, deep: number, { tree }: Scene): boolean {
-  const [p, q] = [a, b].map((one) => ({ tree: tree(one), share: 1 - deep / one.thickness, margin: deep / 2 })) as [Taken, Taken]
-  if (p.share < 0 && !isTurned(a)) return false
-  if (q.share < 0 && !isTurned(b)) return false
-  return cellsApart(p, q, TOUCH) < TOUCH || isInside(a, b) || isInside(b, a)
+  const [p, q] = [tree(a), tree(b)]
+  if (!p || !q) return false
+  const [shareA, shareB] = [1 - deep / a.thickness, 1 - deep / b.thickness]
+  if ((p.card && shareA < 0) || (q.card && shareB < 0)) return false
+  return cellsApart({ tree: p, share: shareA, margin: deep / 2 }, { tree: q, share: shareB, margin: deep / 2 }, TOUCH) < TOUCH
 }
 
 /** Bodies nearer than this share a point, mm. */
 const TOUCH = 1e-6
 
-function isTurned({ piece }: Standing): boolean {
-  return piece.form?.kind === 'turned'
-}
-
-/** Whether the first corner of one is inside a body of revolution, of which {@link cellsApart} knows the faces alone. */
-function isInside({ vertices }: Standing, { piece, pose }: Standing): boolean {
-  if (piece.form?.kind !== 'turned') return false
-  const corner: Vector = [vertices[0]!, vertices[1]!, vertices[2]!]
-  const height = heightOver(pose, corner)
-  return contains([piece.form.profile], [norm(cross(subtract(corner, pose.origin), faceNormal(pose))), height])
-}
-
-/** The least and the greatest extent of a body, along the axes of the model and square to the cards. */
-function sizeOf(body: Manifold, cards: readonly Standing[]): { depth: number; length: number } {
-  const { vertProperties, numProp } = body.getMesh()
+/** The least and the greatest extent of what is shared, along the axes of the model and square to the cards, and its middle. */
+function sizeOf(part: SharedPart, cards: readonly Standing[]): { depth: number; length: number; at: Vector } {
   const normals = cards.filter(isSlab).map(({ pose }) => faceNormal(pose))
   const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...normals]
-  const extents = ways.map(([x, y, z]) => {
-    let [least, most] = [Infinity, -Infinity]
-    for (let i = 0; i < vertProperties.length; i += numProp) {
-      const s = x * vertProperties[i]! + y * vertProperties[i + 1]! + z * vertProperties[i + 2]!
-      least = Math.min(least, s)
-      most = Math.max(most, s)
-    }
-    return most - least
-  })
+  const spans = ways.map((way) => spanAlong(part, way))
+  const extents = spans.map(([least, most]) => most - least)
   // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces.
-  const asPlate = normals.length === cards.length ? Infinity : (2 * body.volume()) / body.surfaceArea()
-  return { depth: Math.min(...extents, asPlate), length: Math.max(...extents) }
+  const asPlate = normals.length === cards.length ? Infinity : (2 * part.volume) / part.outside
+  const at = spans.slice(0, 3).map(([least, most]) => (least + most) / 2) as unknown as Vector
+  return { depth: Math.min(...extents, asPlate), length: Math.max(...extents), at }
+}
+
+function spanAlong({ cells }: SharedPart, [x, y, z]: Vector): [number, number] {
+  let least = Infinity
+  let most = -Infinity
+  for (const { corners } of cells) {
+    for (let i = 0; i < corners.length; i += 3) {
+      const s = x * corners[i]! + y * corners[i + 1]! + z * corners[i + 2]!
+      if (s < least) least = s
+      if (s > most) most = s
+    }
+  }
+  return [least, most]
 }

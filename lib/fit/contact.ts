@@ -18,7 +18,8 @@ const FARTHEST = 20
 /** How far apart two standing parts are, mm; `within` where it is that or more. Any distance of `enough` or less will do. */
 export function apart(a: Standing, b: Standing, { tree }: Scene, within: number, enough = 0): number {
   if (boxesApart(a.bounds, b.bounds) >= within) return within
-  return cellsApart({ tree: tree(a), share: 1 }, { tree: tree(b), share: 1 }, within, enough)
+  const [p, q] = [tree(a), tree(b)]
+  return p && q ? cellsApart({ tree: p, share: 1 }, { tree: q, share: 1 }, within, enough) : within
 }
 
 /** Pieces said to be joined that stand further apart than the fit of their stocks lets a joint be open. */

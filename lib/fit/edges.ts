@@ -7,7 +7,7 @@ import type { Model } from '../model/model'
 import type { Bond, Seam } from '../model/relation'
 import type { Pose, Vector } from '../shape/pose'
 import { apart } from './contact'
-import { normalOf } from './rolledBack'
+import { normalOf } from './strips'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
 /** Added to what a joint may be open, mm: flattened curves and simplified solids. */

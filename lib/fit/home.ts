@@ -5,6 +5,7 @@ import type { Model } from '../model/model'
 import type { Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { boxesApart } from './nearPairs'
+import { sharedCells } from './sharedCells'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
 /** How much further than its stocks' fit a piece may go into a slot, mm: flattened curves, and slots with round ends. */
@@ -43,14 +44,15 @@ function meetings({ a, b }: Join, { byMark }: Scene): [Standing, Standing][] {
   )
 }
 
-function heldAt(a: Standing, b: Standing, way: Vector, by: number, { near }: Scene): boolean {
-  const held = near(a, b, scale(way, by), (p, q) => {
-    const shared = p.intersect(q)
-    const volume = shared.volume()
-    shared.delete()
+function heldAt(a: Standing, b: Standing, way: Vector, by: number, { tree }: Scene): boolean {
+  const [p, q] = [tree(a), tree(b)]
+  if (!p || !q) return true
+  let volume = 0
+  sharedCells(p, q, scale(way, by), (shared) => {
+    volume += shared.volume
     return volume > HELD
   })
-  return held ?? true
+  return volume > HELD
 }
 
 function freeWay(a: Standing, b: Standing, way: Vector, allowed: number, scene: Scene): number {

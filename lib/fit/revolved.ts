@@ -11,10 +11,20 @@ const MOST = 96
 /** Nearer to the axis than this a point of the profile is on it, mm. */
 const ON_AXIS = 1e-6
 
-/** The body that a profile of (radius, height) makes about the axis. */
-export function revolved({ profile }: Turned): Body {
+/** The profile that is turned about the axis, counter-clockwise, and how many flats the body has. */
+export interface RoundSection {
+  readonly loop: Loop
+  readonly flats: number
+}
+
+export function roundSection({ profile }: Turned): RoundSection {
   const loop = withoutCrumbs(loopArea(profile) < 0 ? profile.toReversed() : profile)
-  const flats = flatsOf(Math.max(...loop.map(([radius]) => radius)))
+  return { loop, flats: flatsOf(Math.max(...loop.map(([radius]) => radius))) }
+}
+
+/** The body that a profile of (radius, height) makes about the axis. */
+export function revolved(form: Turned): Body {
+  const { loop, flats } = roundSection(form)
   const rings: number[][] = []
   const vertices: number[] = []
   for (const [radius, height] of loop) {

@@ -4,14 +4,13 @@ import { resolveSite } from '../finding/site'
 import { dot, faceNormal, subtract } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
-import type { Pose, Vector } from '../shape/pose'
-import type { Body } from './body'
-import { type CellTree, cellTree } from './cellTree'
+import type { Pose } from '../shape/pose'
+import { type CellTree, cellTree, roundTree } from './cellTree'
 import { coarse } from './coarse'
 import { type Kernel, bodyIn } from './kernel'
-import { bodyOfCells, nearCells } from './nearCells'
 import { nearPairs } from './nearPairs'
 import { isRigid } from './place'
+import { roundSection } from './revolved'
 import { type Solid, posesOf, solidsOf, thicknessOf } from './solid'
 
 /** One copy of a piece where it stands. */
@@ -31,21 +30,13 @@ export interface Scene {
   readonly touching: Set<Standing>
   /** Body for the modeller, made once; undefined where it is not closed. */
   readonly body: (standing: Standing) => Manifold | undefined
-  /** Its cells in a tree of boxes, made once. */
-  readonly tree: (standing: Standing) => CellTree
-  /**
-   * What is made of bodies of two where they may meet, the second moved by `shift`; undefined where one is not closed.
-   * They are the whole bodies, or so much of them that what they share is the same.
-   */
-  readonly near: <Told>(a: Standing, b: Standing, shift: Vector, tell: (p: Manifold, q: Manifold) => Told) => Told | undefined
+  /** Its cells in a tree of boxes, made once; undefined where it is not closed. */
+  readonly tree: (standing: Standing) => CellTree | undefined
   readonly dispose: () => void
 }
 
 /** Parts whose boxes are further apart than this do not touch, mm. */
 export const REACH = 0.3
-
-/** Of a body that is needed but for less than this the whole is taken, which is made once for all. */
-const WHOLE = 0.6
 
 export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, kernel: Kernel): Scene {
   const standing = pieces.flatMap((piece): Standing[] => {
@@ -62,36 +53,22 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, ke
     if (!bodies.has(one)) bodies.set(one, bodyIn(kernel, one))
     return bodies.get(one)
   }
-  const trees = new Map<Standing, CellTree>()
-  const tree = (one: Standing): CellTree => {
-    const known = trees.get(one)
-    if (known) return known
-    const made = cellTree(one)
-    trees.set(one, made)
-    return made
-  }
-  const near: Scene['near'] = (a, b, shift, tell) => {
-    const [ours, theirs] = nearCells(tree(a), tree(b), shift)
-    const parts = [partOf(a, ours), partOf(b, theirs)].map(({ one, made }) => ({ own: made && bodyIn(kernel, made), all: made ? undefined : body(one) }))
-    const [p, q] = parts.map(({ own, all }) => own ?? all)
-    const moved = q && shift.some((value) => value !== 0) ? q.translate(shift as [number, number, number]) : undefined
-    try {
-      return p && q ? tell(p, moved ?? q) : undefined
-    } finally {
-      moved?.delete()
-      for (const { own } of parts) own?.delete()
-    }
-  }
-  const partOf = (one: Standing, wanted: Uint8Array): { one: Standing; made?: Body } => {
-    const count = wanted.reduce((sum, value) => sum + value, 0)
-    return one.cells === undefined || count > WHOLE * wanted.length ? { one } : { one, made: bodyOfCells(one, tree(one), wanted) }
+  const trees = new Map<Standing, CellTree | undefined>()
+  const tree = (one: Standing): CellTree | undefined => {
+    if (!trees.has(one)) trees.set(one, treeOf(one))
+    return trees.get(one)
   }
   const pairs = nearPairs(standing, REACH).map(([i, j]) => [standing[i]!, standing[j]!] as const)
   const dispose = (): void => {
     for (const one of bodies.values()) one?.delete()
     bodies.clear()
   }
-  return { standing, byMark, pairs, touching: new Set(), body, tree, near, dispose }
+  return { standing, byMark, pairs, touching: new Set(), body, tree, dispose }
+}
+
+function treeOf(one: Standing): CellTree | undefined {
+  const { form } = one.piece
+  return form?.kind === 'turned' ? roundTree(roundSection(form), one.pose) : cellTree(one)
 }
 
 export function isSlab({ piece }: Standing): boolean {

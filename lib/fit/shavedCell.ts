@@ -1,9 +1,9 @@
-import type { CellTree } from './cellTree'
+import { type CellTree, OUTSIDE } from './cellTree'
 
 /** A body as it is to be taken: all of it, or what is left when card is shaved from both faces and from its outline. */
 export interface Taken {
   readonly tree: CellTree
-  /** What is left of its thickness, from 0, the middle of the card, to 1. Bodies that are faces alone stay as they are. */
+  /** What is left of its thickness, from 0, the middle of the card, to 1. What is not of card stays as it is. */
   readonly share: number
   /** What is taken off along its outline, mm; none where not given. */
   readonly margin?: number
@@ -23,12 +23,12 @@ export function emptyCell(): Cell {
 }
 
 /** The cell shaved from both faces, its outline left alone: three corners of the printed face, then three of the other. */
-export function take({ tree: { corners, each }, share }: Taken, cell: number, into: Cell): void {
+export function take({ tree: { corners, card }, share }: Taken, cell: number, into: Cell): void {
   const { xyz } = into
-  const from = 3 * each * cell
-  into.count = each
-  if (each === 3 || share === 1) {
-    for (let k = 0; k < 3 * each; k++) xyz[k] = corners[from + k]!
+  const from = 18 * cell
+  into.count = 6
+  if (!card || share === 1) {
+    for (let k = 0; k < 18; k++) xyz[k] = corners[from + k]!
     return
   }
   for (let k = 0; k < 9; k++) {
@@ -52,8 +52,8 @@ const whole = new Float64Array(18)
  * @returns whether anything is left
  */
 export function trim({ tree, margin = 0 }: Taken, cell: number, taken: Cell): boolean {
-  if (tree.each === 3 || margin <= 0) return true
-  const flags = tree.outline()[cell]!
+  if (!tree.card || margin <= 0) return true
+  const flags = tree.outside()[cell]! & ~OUTSIDE.faces
   if (flags === 0) return true
   const { xyz } = taken
   whole.set(xyz.subarray(0, 18))
@@ -63,12 +63,12 @@ export function trim({ tree, margin = 0 }: Taken, cell: number, taken: Cell): bo
   let count = 3
   for (let p = 0; p < 3 && count > 0; p++) {
     const [q, r] = [(p + 1) % 3, (p + 2) % 3]
-    if (flags & (8 << p)) {
+    if (flags & (OUTSIDE.wall << p)) {
       const [fromP, fromQ] = [offEdge(p, q, r, margin), offEdge(q, p, r, margin)]
       if (fromP >= 1 || fromQ >= 1) return false
       count = cut(count, p, -fromP / (1 - fromP), q, -fromQ / (1 - fromQ), r, 1)
     }
-    if (flags & (1 << p)) {
+    if (flags & (OUTSIDE.corner << p)) {
       const [toQ, toR] = [Math.min(1, margin / side(p, q)), Math.min(1, margin / side(p, r))]
       count = cut(count, p, -1, q, (1 - toQ) / toQ, r, (1 - toR) / toR)
     }

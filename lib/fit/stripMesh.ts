@@ -35,7 +35,7 @@ export function stripMesh(region: Region, cuts: readonly Cut[], strip: (point: P
   }
   for (const [k, line] of lines.entries()) {
     const [x, y] = at(line, line.length / 2)
-    const leftwards = strip([x - line.way[1] * BESIDE, y + line.way[0] * BESIDE]) > k
+    const leftwards = strip([x - line.wayY * BESIDE, y + line.wayX * BESIDE]) > k
     const stops = on[k]!.toSorted((a, b) => a.s - b.s)
     for (let i = 1; i < stops.length; i++) {
       const [{ point: p, s: from }, { point: q, s: to }] = [stops[i - 1]!, stops[i]!]
@@ -64,27 +64,29 @@ const ON_CUT = 2e-3
 const BESIDE = 4 * ON_CUT
 
 interface Line {
-  readonly from: Point
-  readonly way: Point
+  readonly x: number
+  readonly y: number
+  readonly wayX: number
+  readonly wayY: number
   readonly length: number
 }
 
-function lineOf({ from, to }: Cut): Line {
-  const length = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1
-  return { from, way: [(to[0] - from[0]) / length, (to[1] - from[1]) / length], length }
+function lineOf({ from: [x, y], to }: Cut): Line {
+  const length = Math.hypot(to[0] - x, to[1] - y) || 1
+  return { x, y, wayX: (to[0] - x) / length, wayY: (to[1] - y) / length, length }
 }
 
-function at({ from, way }: Line, s: number): Point {
-  return [from[0] + way[0] * s, from[1] + way[1] * s]
+function at({ x, y, wayX, wayY }: Line, s: number): Point {
+  return [x + wayX * s, y + wayY * s]
 }
 
-function offLine({ from, way }: Line, [x, y]: Point): number {
-  return way[0] * (y - from[1]) - way[1] * (x - from[0])
+function offLine(line: Line, point: Point): number {
+  return line.wayX * (point[1] - line.y) - line.wayY * (point[0] - line.x)
 }
 
 function placeOn(line: Line, point: Point): number | undefined {
   if (Math.abs(offLine(line, point)) > ON_CUT) return undefined
-  const s = line.way[0] * (point[0] - line.from[0]) + line.way[1] * (point[1] - line.from[1])
+  const s = line.wayX * (point[0] - line.x) + line.wayY * (point[1] - line.y)
   return s > -ON_CUT && s < line.length + ON_CUT ? s : undefined
 }
 
@@ -100,8 +102,10 @@ function stopsAt(point: Point, lines: readonly Line[]): { line: number; s: numbe
 /** Where an edge crosses the lines, in order along it, without its ends. */
 function crossingsOn(from: Point, to: Point, lines: readonly Line[]): Point[] {
   const found: { t: number; point: Point }[] = []
-  for (const line of lines) {
-    const [a, b] = [offLine(line, from), offLine(line, to)]
+  for (let k = 0; k < lines.length; k++) {
+    const line = lines[k]!
+    const a = offLine(line, from)
+    const b = offLine(line, to)
     if (Math.abs(a) <= ON_CUT || Math.abs(b) <= ON_CUT || a > 0 === b > 0) continue
     const t = a / (a - b)
     const point: Point = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t]

@@ -1,8 +1,11 @@
 import type { ManifoldToplevel } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import { beforeAll, describe, expect, test } from 'vitest'
-import { cellTree } from '../../lib/fit/cellTree'
+import { type CellTree, cellTree, roundTree } from '../../lib/fit/cellTree'
 import { cellsApart } from '../../lib/fit/cellsApart'
 import { convexDistance } from '../../lib/fit/convex'
+import { roundSection } from '../../lib/fit/revolved'
+import { type SharedCell, sharedCells } from '../../lib/fit/sharedCells'
+import { sharedParts } from '../../lib/fit/sharedParts'
 import { type Solid, type SolidPiece, solidsOf } from '../../lib/fit/solid'
 import type { Loop } from '../../lib/shape/point'
 import type { Pose, Vector } from '../../lib/shape/pose'
@@ -24,7 +27,9 @@ const slab = (pose: Pose, outline: Loop = L): Solid => {
   return solidsOf(piece, catalogue.folder)[0]!
 }
 
-const whole = (solid: Solid) => ({ tree: cellTree(solid), share: 1 })
+const treeOf = (solid: Solid): CellTree => cellTree(solid)!
+
+const whole = (solid: Solid) => ({ tree: treeOf(solid), share: 1 })
 
 const body = ({ vertices, triangles }: Solid) =>
   new wasm.Manifold(new wasm.Mesh({ numProp: 3, vertProperties: Float32Array.from(vertices), triVerts: triangles }))
@@ -80,14 +85,53 @@ describe('shaved card', () => {
 
   test('from both faces lies further off by half of what was taken', () => {
     const [a, b] = [slab(level(0)), slab(level(1))]
-    expect(cellsApart({ tree: cellTree(a), share: 0.5 }, whole(b), 9)).toBeCloseTo(1 - 0.14 - 0.07, 9)
+    expect(cellsApart({ tree: treeOf(a), share: 0.5 }, whole(b), 9)).toBeCloseTo(1 - 0.14 - 0.07, 9)
   })
 
   test('a square shares nothing with what reaches into its margin alone', () => {
     const square = slab(level(0), box(0, 0, 10, 10))
     const reaching = (depth: number) => slab({ origin: [10 - depth, 2, -5], right: [0, 0, 1], up: [0, 1, 0] }, box(0, 0, 10, 6))
     // Upright, half its thickness to either side.
-    const shares = (depth: number) => cellsApart({ tree: cellTree(square), share: 1, margin: 1 }, whole(reaching(depth)), 1e-6) < 1e-6
+    const shares = (depth: number) => cellsApart({ tree: treeOf(square), share: 1, margin: 1 }, whole(reaching(depth)), 1e-6) < 1e-6
     expect([0.5, 0.85, 0.87, 3].map(shares)).toEqual([false, false, true, true])
+  })
+})
+
+describe('what two bodies share', () => {
+  const shared = (a: CellTree, b: CellTree): SharedCell[] => {
+    const cells: SharedCell[] = []
+    sharedCells(a, b, [0, 0, 0], (cell) => void cells.push(cell))
+    return cells
+  }
+  const sum = (cells: readonly SharedCell[], what: 'volume' | 'outside') => cells.reduce((all, cell) => all + cell[what], 0)
+
+  test('of plates at any angle, as the reference library measures volume and surface', () => {
+    const numbers = new Random(11)
+    const all = Array.from({ length: 200 }, () => {
+      const [a, b] = [slab(anywhere(() => numbers.unit())), slab(anywhere(() => numbers.unit()))]
+      const cells = shared(treeOf(a), treeOf(b))
+      const both = body(a).intersect(body(b))
+      return { volume: sum(cells, 'volume'), outside: sum(cells, 'outside'), theirs: both.volume(), surface: both.surfaceArea() }
+    })
+    for (const { volume, outside, theirs, surface } of all) {
+      expect(Math.abs(volume - theirs)).toBeLessThan(1e-4)
+      expect(Math.abs(outside - surface)).toBeLessThan(1e-3)
+    }
+    expect(all.filter(({ theirs }) => theirs > 0.1).length).toBeGreaterThan(10)
+  })
+
+  test('of two rods that cross is 16 r³/3 (Archimedes, The Method)', () => {
+    const rod = (pose: Pose) => roundTree(roundSection({ kind: 'turned', profile: box(0, -30, 10, 30) }), pose)
+    const [a, b] = [rod({ origin: [0, 0, 0], right: [1, 0, 0], up: [0, 1, 0] }), rod({ origin: [0, 0, 0], right: [0, 1, 0], up: [0, 0, 1] })]
+    expect(sum(shared(a, b), 'volume') / ((16 * 1000) / 3)).toBeCloseTo(1, 2)
+  })
+
+  test('hangs together or lies in several places, the largest first', () => {
+    // A tongue goes through both arms of a U.
+    const u: Loop = [[0, 0], [12, 0], [12, 9], [10, 9], [10, 2], [3, 2], [3, 9], [0, 9]]
+    const arms = slab({ origin: [0, 0, 0], right: [1, 0, 0], up: [0, 1, 0] }, u)
+    const tongue = slab({ origin: [-1, 6, -3], right: [1, 0, 0], up: [0, 0, 1] }, box(0, 0, 14, 6))
+    const parts = sharedParts(shared(treeOf(arms), treeOf(tongue)))
+    expect(parts.map(({ volume }) => Number(volume.toFixed(6)))).toEqual([3, 2].map((wide) => Number((wide * 0.28 * 0.28).toFixed(6))))
   })
 })
