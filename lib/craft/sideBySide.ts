@@ -34,13 +34,20 @@ export function sideBySide(line: readonly Vector[], other: readonly Vector[]): B
   })
 }
 
+/** Points nearer than this are one, mm. */
+const SAME = 1e-6
+
 export function lineLength(line: readonly Vector[]): number {
   return line.slice(1).reduce((sum, point, i) => sum + distance(line[i]!, point), 0)
 }
 
 function nearestOn(line: readonly Vector[], point: Vector): Pick<Beside, 'other' | 'apart' | 'otherPlace'> | undefined {
+  // Lines may begin and end with the same point several times over.
+  let [first, last] = [1, line.length - 1]
+  while (first < last && distance(line[first - 1]!, line[first]!) < SAME) first++
+  while (last > first && distance(line[last - 1]!, line[last]!) < SAME) last--
   let best: { other: Vector; apart: number; otherPlace: number; beyond: number } | undefined
-  for (let i = 1; i < line.length; i++) {
+  for (let i = first; i <= last; i++) {
     const [from, to] = [line[i - 1]!, line[i]!]
     const way = subtract(to, from)
     const squared = dot(way, way)
@@ -50,11 +57,11 @@ function nearestOn(line: readonly Vector[], point: Vector): Pick<Beside, 'other'
     const other = mix(from, to, share)
     const apart = distance(point, other)
     if (best && best.apart <= apart) continue
-    const atEnd = (i === 1 && t < 0) || (i === line.length - 1 && t > 1)
+    const atEnd = (i === first && t < 0) || (i === last && t > 1)
     const beyond = atEnd ? Math.abs(t - share) * Math.sqrt(squared) : 0
     best = { other, apart, otherPlace: i - 1 + share, beyond }
   }
   if (!best || best.beyond > BEYOND) return undefined
-  const { beyond: _, ...near } = best
-  return near
+  const { other, apart, otherPlace } = best
+  return { other, apart, otherPlace }
 }

@@ -2,7 +2,7 @@ import { type Finding, compareText } from '../finding/finding'
 import { inMm } from '../craft/figure'
 import { degrees, dot, scale } from '../craft/space'
 import type { Model } from '../model/model'
-import type { Clearance, Join } from '../model/relation'
+import type { Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import type { Clash } from './clash'
 import { cellsApart } from './cellsApart'
@@ -91,39 +91,6 @@ export function looseFindings(scene: Scene, clashes: readonly Clash[]): Finding[
       found: rest.length + 1,
       wanted: 0,
     }
-  })
-}
-
-/** Distances that were asked for, measured between the nearest of both. */
-export function clearanceFindings({ relations }: Pick<Model, 'relations'>, scene: Scene): Finding[] {
-  const asked = relations.filter((relation): relation is Clearance => relation.kind === 'clearance')
-  return asked.flatMap((clearance): Finding[] => {
-    const of = (marks: readonly string[]): Standing[] => marks.flatMap((mark) => scene.byMark.get(mark) ?? [])
-    const { name, least, most } = clearance
-    const beyond = Math.max(FARTHEST, (most ?? least) + 1)
-    let nearest: { a: Standing; b: Standing; gap: number } | undefined
-    for (const a of of(clearance.a)) {
-      for (const b of of(clearance.b)) {
-        const gap = apart(a, b, scene, nearest?.gap ?? beyond)
-        if (!nearest || gap < nearest.gap) nearest = { a, b, gap }
-      }
-    }
-    if (!nearest) return []
-    const { a, b, gap } = nearest
-    const wide = most !== undefined && gap > most
-    if (gap >= least && !wide) return []
-    const wanted = wide ? most : least
-    return [
-      {
-        id: 'clearance',
-        severity: 'warning',
-        text: `${name}: ${a.mark} is ${inMm(gap)} from ${b.mark}, ${wide ? 'at most' : 'at least'} ${inMm(wanted)} is wanted`,
-        remedy: wide ? 'bring them nearer' : 'move them apart, or make one of them smaller',
-        ...about(a),
-        found: gap,
-        wanted,
-      },
-    ]
   })
 }
 

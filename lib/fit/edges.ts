@@ -1,13 +1,12 @@
 import { type Finding, compareText } from '../finding/finding'
 import { inMm } from '../craft/figure'
 import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
-import { add, along, mix, norm, scale, subtract } from '../craft/space'
-import { type CardEdge, edgeLine } from '../model/form'
+import { along, mix, norm, scale, subtract } from '../craft/space'
+import { type CardEdge, edgeLine, faceAtEdge } from '../model/form'
 import type { Model } from '../model/model'
 import type { Bond, Seam } from '../model/relation'
-import type { Pose, Vector } from '../shape/pose'
+import type { Vector } from '../shape/pose'
 import { apart } from './contact'
-import { normalOf } from './strips'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
 /** Added to what a joint may be open, mm: flattened curves and simplified solids. */
@@ -89,18 +88,8 @@ interface Edge {
 function edgeOn({ piece, pose, thickness }: Standing, edge: CardEdge): Edge | undefined {
   const { form } = piece
   if (form?.kind !== 'curved') return undefined
-  const { rulings } = form
-  const last = rulings.length - 2
-  const outAt = (place: number): Vector => {
-    const strip = edge === 'first' ? 0 : edge === 'last' ? last : Math.min(last, Math.floor(place))
-    return scale(turned(normalOf(rulings[strip]!, rulings[strip + 1]!), pose), thickness / 2)
-  }
+  const outAt = (place: number): Vector => scale(faceAtEdge(form, edge, place, pose), thickness / 2)
   return { line: edgeLine(form, edge, pose), outAt }
-}
-
-function turned([x, y, z]: Vector, { right, up }: Pose): Vector {
-  const face: Vector = [right[1] * up[2] - right[2] * up[1], right[2] * up[0] - right[0] * up[2], right[0] * up[1] - right[1] * up[0]]
-  return add(add(scale(right, x), scale(up, y)), scale(face, z))
 }
 
 function allowedBetween(a: Standing, b: Standing, stocks: Model['stocks']): number {

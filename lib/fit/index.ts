@@ -2,7 +2,8 @@ import { type Finding, sortFindings } from '../finding/finding'
 import type { Model } from '../model/model'
 import { inMm } from '../craft/figure'
 import { clashFindings, clashesOf } from './clash'
-import { clearanceFindings, gapFindings, looseFindings, slideFindings } from './contact'
+import { gapFindings, looseFindings, slideFindings } from './contact'
+import { type MeasuredClearance, clearancesIn } from './clearance'
 import { edgeFindings } from './edges'
 import { foldedUp } from './foldedUp'
 import { homeFindings } from './home'
@@ -17,11 +18,20 @@ import { thicknessOf } from './solid'
  * and clearances that were asked for; sorted. Jigs are left out, as they are gone by then.
  */
 export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, kernel: Kernel): Finding[] {
+  return fitOf(given, kernel).findings
+}
+
+/** The same, with the clearances as they were measured, kept or not. */
+export function fitOf(
+  given: Pick<Model, 'pieces' | 'stocks' | 'relations'>,
+  kernel: Kernel,
+): { findings: Finding[]; clearances: MeasuredClearance[] } {
   const model = { ...given, pieces: given.pieces.filter((piece) => !isJig(piece)) }
   const scene = sceneOf(model, kernel)
   try {
     const clashes = clashesOf(scene, model.relations)
-    return sortFindings([
+    const clearances = clearancesIn(model, scene)
+    const findings = sortFindings([
       ...placeFindings(model.pieces),
       ...openFolds(model, scene),
       ...notClosed(scene),
@@ -31,8 +41,9 @@ export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'
       ...looseFindings(scene, clashes),
       ...slideFindings(model, scene),
       ...homeFindings(model, scene),
-      ...clearanceFindings(model, scene),
+      ...clearances.flatMap(({ finding }) => finding ?? []),
     ])
+    return { findings, clearances }
   } finally {
     scene.dispose()
   }
@@ -75,5 +86,6 @@ function notClosed({ standing, body }: Scene): Finding[] {
   })
 }
 
-export { prepareFit } from './kernel'
+export type { MeasuredClearance } from './clearance'
+export { type Kernel, prepareFit } from './kernel'
 export { type Bounds3, type Solid, solidsOf } from './solid'

@@ -1,5 +1,5 @@
-import { add, cross, dot, mix, norm, scale, subtract, unit } from '../craft/space'
-import type { Ruling } from '../model/form'
+import { add, dot, mix, norm, scale, subtract, unit } from '../craft/space'
+import { type Ruling, faceBetween } from '../model/form'
 import type { Point } from '../shape/point'
 import type { Vector } from '../shape/pose'
 import type { Carried } from './body'
@@ -23,7 +23,7 @@ export interface Strips {
 }
 
 export function stripsOf(rulings: readonly Ruling[], thickness: number): Strips {
-  const normals = rulings.slice(1).map((next, i) => normalOf(rulings[i]!, next))
+  const normals = rulings.slice(1).map((next, i) => faceBetween(rulings[i]!, next))
   const closed = apart(rulings[0]!, rulings.at(-1)!) < 1e-3
   const last = normals.length - 1
   const outs = rulings.map((_, i) => {
@@ -40,14 +40,6 @@ function boxOf(ends: readonly Point[]): [number, number, number, number] {
   const [left, low, right, high] = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
   const slack = 4 * NEAR * (1 + right - left + high - low)
   return [left - slack, low - slack, right + slack, high + slack]
-}
-
-/** Towards the printed side, which is where the flat reads the right way round; by the diagonals, as lines may meet. */
-export function normalOf({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
-  const [c, d] = next.model
-  const normal = unit(cross(subtract(d, a), subtract(c, b)))
-  const [p, q] = [minus(next.flat[1], flat[0]), minus(next.flat[0], flat[1])]
-  return times(p, q) < 0 ? scale(normal, -1) : normal
 }
 
 function apart(one: Ruling, other: Ruling): number {

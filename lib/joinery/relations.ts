@@ -12,19 +12,19 @@ import { type Pieces, allPieces } from './standing'
 /**
  * Says that pieces are glued to each other, so that a gap between them is a finding: in pairs where there are as many
  * of both, otherwise each of the first to one at least of the second, every copy of it. Port pieces go with port and
- * centre ones, starboard pieces likewise. Skins are glued along the edges by which they lie side by side, if they do, and
- * must meet all along them.
+ * centre ones, starboard pieces likewise. Skins are glued along the edges by which their panels lie side by side, where
+ * any do, and must meet all along them.
  *
  * @throws FindingError where one of the two has no pieces
  */
 export function glued(first: Pieces, second: Pieces): void {
   const site = callSite()
   const [ours, theirs] = [allPieces(first, 'glued', site), allPieces(second, 'glued', site)]
-  for (const piece of ours) {
-    for (const other of theirs) {
-      if (isCurled(piece) && isCurled(other) && sameSide(piece, other)) meetAlong(piece, other, NEAR_EDGE)
-    }
-  }
+  const along = ours.filter((piece) => {
+    const others = theirs.filter((other) => isCurled(piece) && isCurled(other) && sameSide(piece, other))
+    return others.filter((other) => meetAlong(piece, other, NEAR_EDGE)).length > 0
+  })
+  if (along.length > 0) return name('glued', [...ours, ...theirs], site)
   if (ours.length !== theirs.length || ours.length === 0) return eachTouches('glued', ours, theirs, site)
   name('glued', [...ours, ...theirs], site)
   for (const [i, piece] of ours.entries()) join('glue', [piece], [theirs[i]!])

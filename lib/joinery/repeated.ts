@@ -1,6 +1,7 @@
 import { FindingError } from '../finding/finding'
 import { callSite, resolveSite } from '../finding/site'
 import { Assembly, type Part, PieceSet, piecesOf } from '../model/assembly'
+import type { Family } from '../model/family'
 import type { Piece } from '../model/piece'
 import { plane } from '../model/plane'
 import type { Pose } from '../shape/pose'
@@ -13,7 +14,10 @@ import { remembering } from './standing'
  *
  * @throws FindingError without a place
  */
-export function repeated<P extends Part>(part: P, ...places: Pose[]): PieceSet | Assembly {
+export function repeated(part: Family | PieceSet, ...places: Pose[]): PieceSet
+export function repeated(part: Assembly, ...places: Pose[]): Assembly
+export function repeated(part: Part, ...places: Pose[]): PieceSet | Assembly
+export function repeated(part: Part, ...places: Pose[]): PieceSet | Assembly {
   if (places.length === 0) {
     const site = resolveSite(callSite())
     throw new FindingError({

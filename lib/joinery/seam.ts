@@ -1,5 +1,6 @@
 import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
-import { CARD_EDGES, type CardEdge, type Curved, edgeLine } from '../model/form'
+import { dot } from '../craft/space'
+import { CARD_EDGES, type CardEdge, type Curved, edgeLine, faceAtEdge, inwardsAtEdge } from '../model/form'
 import type { Piece } from '../model/piece'
 import type { Seam } from '../model/relation'
 import { session } from '../model/session'
@@ -14,7 +15,7 @@ const LEAST_SHARE = 0.25
 
 /**
  * Remembers that two pieces of curled card meet along those of their edges that run side by side, the nearest of all;
- * whether there are any, no further than `farthest` mm apart in the mean.
+ * whether there are any, no further than `farthest` mm apart in the mean. Cards that lie on each other meet by their faces.
  */
 export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
   const [ours, theirs] = [edgesOf(a), edgesOf(b)]
@@ -25,10 +26,23 @@ export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
       if (mean !== undefined && mean <= farthest && (!best || mean < best.mean - 1e-9)) best = { edges: [edge, otherEdge], mean }
     }
   }
-  if (!best) return false
+  if (!best || lapped(a, best.edges[0], b, best.edges[1])) return false
   session().relations.push({ kind: 'seam', a: a.mark, b: b.mark, edges: best.edges })
   return true
 }
+
+/** Whether two edges lie over each other, with the cards face to face beside them, as those of plies do. */
+function lapped(a: Piece, edge: CardEdge, b: Piece, otherEdge: CardEdge): boolean {
+  if (!isCurled(a) || !isCurled(b)) return false
+  const run = sideBySide(edgeLine(a.form, edge, a.pose), edgeLine(b.form, otherEdge, b.pose))
+  const { place, otherPlace } = run[run.length >> 1]!
+  const into = dot(inwardsAtEdge(a.form, edge, place, a.pose), inwardsAtEdge(b.form, otherEdge, otherPlace, b.pose))
+  const faces = dot(faceAtEdge(a.form, edge, place, a.pose), faceAtEdge(b.form, otherEdge, otherPlace, b.pose))
+  return into > ALIKE && faces > ALIKE
+}
+
+/** Cosine from which two directions are one. */
+const ALIKE = 0.9
 
 /** Remembers that a piece and its mirror image meet along the edges that lie on the centre plane. */
 export function meetOnCentre(port: Piece, starboard: Piece): void {

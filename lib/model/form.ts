@@ -1,5 +1,5 @@
 import type { Loop, Point } from '../shape/point'
-import { toModel } from '../craft/space'
+import { cross, scale, subtract, toModel, unit } from '../craft/space'
 import type { Pose, Vector } from '../shape/pose'
 
 /**
@@ -36,6 +36,42 @@ export interface Ruling {
 export type CardEdge = 'first' | 'last' | 'starts' | 'ends'
 
 export const CARD_EDGES: readonly CardEdge[] = Object.freeze(['first', 'last', 'starts', 'ends'])
+
+/**
+ * The way the printed side looks between two lines of curled card, which is where the flat reads the right way round; by the
+ * diagonals, as lines may meet. In the axes of the lines.
+ */
+export function faceBetween({ flat, model: [a, b] }: Ruling, next: Ruling): Vector {
+  const [c, d] = next.model
+  const normal = unit(cross(subtract(d, a), subtract(c, b)))
+  const [p, q] = [flatWay(flat[0], next.flat[1]), flatWay(flat[1], next.flat[0])]
+  return p[0] * q[1] - p[1] * q[0] < 0 ? scale(normal, -1) : normal
+}
+
+/** The same at a place along an edge, counted in its points, and in the axes that the piece stands in. */
+export function faceAtEdge({ rulings }: Curved, edge: CardEdge, place: number, pose?: Pose): Vector {
+  const last = rulings.length - 2
+  const strip = edge === 'first' ? 0 : edge === 'last' ? last : Math.min(last, Math.floor(place))
+  const [x, y, z] = faceBetween(rulings[strip]!, rulings[strip + 1]!)
+  return pose ? subtract(toModel(pose, [x, y], z), pose.origin) : [x, y, z]
+}
+
+/** The way from an edge into the card, at a place along it, in the axes that the piece stands in; of unit length. */
+export function inwardsAtEdge({ rulings }: Curved, edge: CardEdge, place: number, pose?: Pose): Vector {
+  const { model } = rulings[Math.min(rulings.length - 1, Math.round(place))]!
+  const [a, b] = {
+    first: [rulings[0]!.model[0], rulings[1]!.model[0]],
+    last: [rulings.at(-1)!.model[0], rulings.at(-2)!.model[0]],
+    starts: [model[0], model[1]],
+    ends: [model[1], model[0]],
+  }[edge]
+  const [x, y, z] = unit(subtract(b!, a!))
+  return pose ? subtract(toModel(pose, [x, y], z), pose.origin) : [x, y, z]
+}
+
+function flatWay(from: Point, to: Point): Point {
+  return [to[0] - from[0], to[1] - from[1]]
+}
 
 /** An edge of curled card where it stands, along the middle of the card; in the model's axes. */
 export function edgeLine({ rulings }: Curved, edge: CardEdge, pose?: Pose): readonly Vector[] {

@@ -1,20 +1,25 @@
 import {
+  PieceSet,
   type Vector,
   ZERO,
   assembly,
   bench,
+  clearance,
   family,
   folded,
   full,
   mirrored,
   panel,
+  partsOf,
   piece,
+  piecesOf,
   plane,
   polygon,
   rectangleFrom,
   stations,
   tray,
 } from 'cardwright'
+import { floor } from './hull'
 import { floorHeight } from './subject'
 
 const width = full.m(0.48)
@@ -60,10 +65,12 @@ const seats = family('SE', stations.pitch(10, full.m(5.16), full.m(0.52)), (x) =
         y: fromCentre.plus(width.times(0.1)),
       }),
     )
+    .gluedTo('PAN', floor)
     .note('Glue the tabs behind the ends; the bottom comes up, under the pan.'),
   ARM: piece({ stock: 'divider', copies: 2, grain: 'along' })
     .outline(armRest())
-    .place(...[fromCentre.plus(halfArm), fromCentre.plus(width).minus(halfArm)].map((y) => plane.spanwise(y, { x, z: seatTop }))),
+    .place(...[fromCentre.plus(halfArm), fromCentre.plus(width).minus(halfArm)].map((y) => plane.spanwise(y, { x, z: seatTop })))
+    .gluedTo('PAN'),
   HEAD: piece({ stock: 'folder', plies: 2 }).outline(
     rectangleFrom(ZERO, ZERO, full.m(0.3), full.m(0.22)).filleted(full.m(0.08)),
   ).place(
@@ -72,7 +79,7 @@ const seats = family('SE', stations.pitch(10, full.m(5.16), full.m(0.52)), (x) =
       y: full.m(0.4),
       out: bench.plies('folder').plus(bench.mm(0.01)).negative(),
     }),
-  ),
+  ).gluedTo('PAN'),
 }))
 
 /** Half the card of an arm rest. */
@@ -101,4 +108,9 @@ function armRest() {
   ).filleted(bench.mm(0.5))
 }
 
-export const cabinAssembly = () => assembly('cabin', assembly('seats', mirrored(seats)))
+export const cabinAssembly = () => {
+  const rows = mirrored(seats)
+  const [port, starboard] = ['P', 'S'].map((side) => new PieceSet(piecesOf(partsOf(rows, 'PAN')).filter((pan) => pan.side === side)))
+  clearance('gangway', port!, starboard!, { least: full.m(0.7) })
+  return assembly('cabin', assembly('seats', rows))
+}

@@ -4,11 +4,14 @@ import {
   assembly,
   bench,
   circle,
+  clearance,
   cone,
   family,
   full,
+  glued,
   gores,
   mirrored,
+  partsOf,
   piece,
   placed,
   plane,
@@ -50,6 +53,8 @@ const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
     .place(plane.frame(foremost.plus(x), { y: outboard, z: height }))
 })
 
+const engineFormers = mirrored(formers)
+
 /** Folder card round the formers, closed below; the tail cone takes over from the last but one. */
 const nacelleSkin = () =>
   skin('EK', mirrored(formers.without(6)), { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
@@ -82,7 +87,7 @@ const collector = single('XR', () =>
 )
 
 /** The tip of the spinner, which ends before the mouth of the cowling. */
-const boss = lip.minus(full.m(0.47))
+const boss = lip.minus(full.m(0.55))
 
 const spinner = single('SN', () =>
   gores({
@@ -97,7 +102,7 @@ const spinner = single('SN', () =>
 const tailCone = single('EC', () =>
   cone({ stock: 'folder', bottom: full.m(0.62), top: full.m(0.24), height: full.m(0.5), measured: 'outside' }).place(
     onAxis(full.m(2.6).plus(bench.plies('divider', 0.5))),
-  ),
+  ).gluedTo(engineFormers),
 )
 const trunk = single('ET', () =>
   transition({ stock: 'folder', width: full.m(0.46), depth: full.m(0.4), diameter: full.m(0.36), height: full.m(0.4) }).place(
@@ -123,10 +128,20 @@ const blade = single('AB', () =>
     .note('Twist over a finger while the glue is wet.'),
 )
 
-export const engineAssembly = () =>
-  assembly(
+export const airscrews = mirrored(blade)
+
+export const engineAssembly = () => {
+  const covering = nacelleSkin()
+  const [cowls, spinners, collectors] = [mirrored(cowl), mirrored(spinner), mirrored(collector)]
+  glued(airscrews, spinners)
+  glued(partsOf(collectors, 'W1'), cowls)
+  glued(cowls, covering)
+  clearance('airscrew to cowling', airscrews, cowls, { least: bench.mm(1) })
+  clearance('spinner to cowling', spinners, cowls, { least: bench.mm(1) })
+  return assembly(
     'engines',
-    assembly('formers', mirrored(formers)),
-    assembly('covering', nacelleSkin(), mirrored(cowl), mirrored(collector), mirrored(tailCone), mirrored(trunk)),
-    assembly('airscrews', mirrored(blade), mirrored(spinner)),
+    assembly('formers', engineFormers),
+    assembly('covering', covering, cowls, collectors, mirrored(tailCone), mirrored(trunk)),
+    assembly('airscrews', airscrews, spinners),
   )
+}

@@ -10,6 +10,7 @@ import {
   doublers,
   family,
   full,
+  glued,
   interlock,
   joiner,
   laminated,
@@ -104,7 +105,9 @@ const keelJoiners = single('KJ', () => {
       [keelJoint, high],
     ],
     width: bench.mm(8),
-  }).place(...[1, -1].map((side) => plane.spanwise(besideKeel.times(side))))
+  })
+    .place(...[1, -1].map((side) => plane.spanwise(besideKeel.times(side))))
+    .gluedTo(keels)
 })
 
 /**
@@ -143,7 +146,7 @@ const bulkheads = family('BH', stations.at(full.m(3.16), full.m(5.08), full.m(10
 const hatch = () => rectangle(full.m(0.34), full.m(0.44))
 
 /** The cabin floor in panels of four bays, each resting on five frames, between their sides. */
-const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).times(4)), (x) => {
+export const floor = family('FL', stations.pitch(3, frameStations[4]!.at, full.m(0.64).times(4)), (x) => {
   const length = full.m(0.64).times(4)
   const xs = [0, 0.25, 0.5, 0.75, 1].map((t) => x.plus(length.times(t)))
   const half = (at: Length) => hullSection(at).inset(skin.plus(ring)).spanAcross(floorBed).to.minus(bench.mm(0.2))
@@ -176,6 +179,8 @@ const buildingCradle = () =>
 export const hullAssembly = () => {
   const [slotted, keel] = interlock(hullFrames, keels, { upper: 'second' })
   const [frames, strips] = notched(slotted, [sideStringers()])
+  glued(floor, frames)
+  glued(bulkheads, frames)
   return assembly(
     'hull',
     assembly('cradle', buildingCradle()),

@@ -4,7 +4,9 @@ import {
   assembly,
   bench,
   circle,
+  clearance,
   full,
+  glued,
   mirrored,
   petals,
   plane,
@@ -13,9 +15,11 @@ import {
   skin,
   stations,
 } from 'cardwright'
-import { bottom, floatAt, floatSection, outboard } from './floats'
+import { airscrews } from './engines'
+import { bottom as floatBottom, floatAt, floatSection, outboard } from './floats'
 import { hullSection } from './hull'
 import { chordAt, lines, wing } from './subject'
+import { trolleyWheels } from './trolley'
 import { wingRibs } from './wing'
 
 const hullRun = stations.even(26, full.m(0.6), full.m(16.6))
@@ -38,23 +42,27 @@ const waterline = () => plane.level(full.m(1))
 /** Bottom planks run fore and aft between keel and chine; sides and deck go from frame to frame. */
 const hullSkins = () => {
   const common = { stock: 'folder', face: 'outside', handed: true } as const
-  return assembly(
-    'hull skins',
-    plank('HB', hull(2, 26), { ...common, from: keel, to: chine, note: 'Bevel the edge at the keel.' }),
-    skin('HS', hull(2, 19), { ...common, from: chine, to: 'top', openings: windows(), datums: [waterline()] }),
-    skin('HT', hull(19, 26), { ...common, from: chine, to: 'top', facets: 10 }),
-  )
+  const bottom = plank('HB', hull(2, 26), { ...common, from: keel, to: chine, note: 'Bevel the edge at the keel.' })
+  const sides = skin('HS', hull(2, 19), { ...common, from: chine, to: 'top', openings: windows(), datums: [waterline()] })
+  const tail = skin('HT', hull(19, 26), { ...common, from: chine, to: 'top', facets: 10 })
+  glued(sides, bottom)
+  glued(tail, bottom)
+  glued(tail, sides)
+  clearance('airscrew to hull', airscrews, [sides, tail], { least: full.m(0.3) })
+  clearance('trolley wheels to hull', trolleyWheels, [bottom, sides], { least: bench.mm(1) })
+  return { bottom, sides, tail }
 }
 
 /** Before the second frame the bow closes to a stem: petals above the chine, planks below it. */
-const bow = () => {
+const bow = ({ bottom, sides }: Pick<ReturnType<typeof hullSkins>, 'bottom' | 'sides'>) => {
   const run = sections('HF', stations.at(...[0.2, 0.4, 0.6, 0.9, 1.24].map(full.m)), hullSection, (x) => plane.frame(x))
   const common = { stock: 'folder', face: 'outside', handed: true, tip: [full.m(0), ZERO, full.m(1.36)] } as const
-  return assembly(
-    'bow',
-    petals('BK', run, { ...common, from: keel, to: chine }),
-    petals('BW', run, { ...common, from: chine, to: 'top', gap: bench.mm(0.5) }),
-  )
+  const low = petals('BK', run, { ...common, from: keel, to: chine })
+  const high = petals('BW', run, { ...common, from: chine, to: 'top', gap: bench.mm(0.5) })
+  glued(low, bottom)
+  glued(high, sides)
+  glued(low, high)
+  return assembly('bow', low, high)
 }
 
 /** Above and below, the wing is skinned from the spar aft; round the nose, too tight to curl, it is scored. */
@@ -63,19 +71,20 @@ const wingSkins = () => {
   const above = (rib: RunSection) => [atSpar(rib), rib.shape.spanAt(atSpar(rib)).to] as const
   const below = (rib: RunSection) => [atSpar(rib), rib.shape.spanAt(atSpar(rib)).from] as const
   const ribs = mirrored(wingRibs)
-  return assembly(
-    'wing skins',
-    skin('WN', ribs, { stock: 'folder', from: above, to: below, facets: 5 }),
-    skin('WU', ribs, { stock: 'folder', from: 'right', to: above }),
-    skin('WL', ribs, { stock: 'folder', from: below, to: 'right' }),
-  )
+  const nose = skin('WN', ribs, { stock: 'folder', from: above, to: below, facets: 5 })
+  const upper = skin('WU', ribs, { stock: 'folder', from: 'right', to: above })
+  const lower = skin('WL', ribs, { stock: 'folder', from: below, to: 'right' })
+  glued(upper, nose)
+  glued(lower, nose)
+  glued(upper, lower)
+  return assembly('wing skins', nose, upper, lower)
 }
 
 /** The wing-tip floats: bows in petals from the first frame forward. */
 const floatBows = () => {
-  const place = (x: typeof floatAt) => plane.frame(floatAt.plus(x), { y: outboard, z: bottom })
+  const place = (x: typeof floatAt) => plane.frame(floatAt.plus(x), { y: outboard, z: floatBottom })
   const run = sections('OF', stations.at(...[0.12, 0.2, 0.3].map(full.m)), floatSection, place)
-  const tip = [floatAt, outboard, bottom.plus(full.m(0.45))] as const
+  const tip = [floatAt, outboard, floatBottom.plus(full.m(0.45))] as const
   return petals('OB', run, {
     stock: 'folder',
     face: 'outside',
@@ -87,4 +96,7 @@ const floatBows = () => {
   })
 }
 
-export const skinAssembly = () => assembly('skins', hullSkins(), bow(), wingSkins(), floatBows())
+export const skinAssembly = () => {
+  const { bottom, sides, tail } = hullSkins()
+  return assembly('skins', assembly('hull skins', bottom, sides, tail), bow({ bottom, sides }), wingSkins(), floatBows())
+}

@@ -4,6 +4,7 @@ import {
   assembly,
   bench,
   between,
+  clearance,
   family,
   full,
   interlock,
@@ -66,13 +67,16 @@ const finSpar = single('FP', () =>
   taperedSpar(finHeight, finChord).place(plane.at([finAt, ZERO, finFoot], [0, 0, 1], [0, 1, 0])),
 )
 
-/** The rudder stands on the tails of the fin's ribs, as they run. */
+/** The rudder swings so far behind the fin. */
+const hingeGap = bench.mm(0.2)
+
+/** The rudder stands behind the tails of the fin's ribs, as they run. */
 const hinge = () => {
   const tailOf = (z: Length) => finAt.minus(finChord(z).times(sparShare)).plus(section(finChord(z)).spanAcross(ZERO).to)
   const [low, high] = [full.m(0.15), full.m(2.1)]
   const rake = tailOf(high).minus(tailOf(low)).over(high.minus(low))
   const foot = tailOf(low).minus(low.times(rake))
-  return plane.at([foot.plus(bench.mm(0.05)), ZERO, finFoot], [1, 0, -rake], [rake, 0, 1])
+  return plane.at([foot.plus(hingeGap), ZERO, finFoot], [1, 0, -rake], [rake, 0, 1])
 }
 
 /** The rudder post carries the hinges: three lugs below a plain strip. */
@@ -90,5 +94,6 @@ export const tailAssembly = () => {
   const [ribs, spar] = interlock(mirrored(tailRibs), mirrored(tailSpar), { upper: 'second' })
   // The fin's ribs lie level and cross its spar from side to side.
   const [leaves, post] = interlock(finRibs, finSpar, { upper: 'second', up: [0, 1, 0] })
+  clearance('rudder to fin', rudder, leaves, { least: bench.mm(0.1), most: bench.mm(0.4) })
   return assembly('tail', assembly('tailplane', spar, ribs), assembly('fin', post, leaves, rudder))
 }

@@ -4,9 +4,12 @@ import {
   bench,
   channel,
   circle,
+  clearance,
   family,
   full,
+  glued,
   mirrored,
+  partsOf,
   piece,
   placed,
   plane,
@@ -50,14 +53,16 @@ const wheels = family('TW', stations.at(full.m(1.08), full.m(1.85)), (y) => plac
   }),
   HUB: piece({ stock: 'divider', plies: 10 })
     .outline(circle(hub.times(0.5)))
-    .openings(circle(axle.times(0.5))),
+    .openings(circle(axle.times(0.5)))
+    .gluedTo('1'),
 }, plane.spanwise(y, { x: axleAt, z: axleHeight })))
 
 const tailWheel = single('TT', () => placed({
   ...tyre({ stock: 'folder', core: full.m(0.3), outside: full.m(0.54), width: full.m(0.2) }),
   HUB: piece({ stock: 'divider', plies: 7 })
     .outline(circle(full.m(0.15)))
-    .openings(circle(axle.times(0.5))),
+    .openings(circle(axle.times(0.5)))
+    .gluedTo('1'),
 }, plane.spanwise(ZERO, { x: tailAt, z: tailHeight })))
 
 /** Axles are tubes of three turns, rolled round a needle and left a hair slack in the hubs. */
@@ -121,11 +126,14 @@ const onTheSlip = () => {
   standsOn('tail wheel', [tailAt, ZERO, ground])
 }
 
+export const trolleyWheels = mirrored(wheels)
+
 export const trolleyAssembly = () => {
+  const [beams, posts, plates] = [mirrored(beam), mirrored(legs), mirrored(corners)]
   onTheSlip()
-  return assembly(
-    'trolley',
-    assembly('wheels', mirrored(wheels), tailWheel, axles),
-    assembly('frame', mirrored(beam), mirrored(legs), mirrored(corners)),
-  )
+  glued(posts, beams)
+  glued(plates, beams)
+  clearance('axles in their hubs', axles, partsOf([trolleyWheels, tailWheel], 'HUB'), { least: ZERO, most: bench.mm(0.1) })
+  clearance('trolley wheels to legs', trolleyWheels, posts, { least: bench.mm(0.3) })
+  return assembly('trolley', assembly('wheels', trolleyWheels, tailWheel, axles), assembly('frame', beams, posts, plates))
 }

@@ -13,6 +13,7 @@ import {
   edgeStrips,
   family,
   full,
+  glued,
   gusset,
   interlock,
   laminated,
@@ -194,11 +195,15 @@ export const wingAssembly = () => {
   const [slotted, spars] = interlock(mirrored(wingRibs), [frontSpar(), rearSpar()], { upper: 'second' })
   const strutPlies = laminated(mirrored(struts))
   const [ribs, strips] = notched(slotted, [wingStringers()])
+  const noses = mirrored(noseRibs)
+  glued(gussets, ribs)
+  glued(gussets, spars)
+  glued(noses, spars)
   return assembly(
     'wing',
     assembly('templates', ...templates()),
     assembly('spars', spars, gussets),
-    assembly('ribs', lightened(ribs, holes), mirrored(noseRibs)),
+    assembly('ribs', lightened(ribs, holes), noses),
     assembly('stringers', strips),
     assembly('struts', strutPlies, edgeStrips(strutPlies, { stock: 'folder' })),
   )

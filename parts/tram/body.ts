@@ -5,8 +5,10 @@ import {
   alternating,
   assembly,
   bench,
+  clearance,
   family,
   full,
+  glued,
   interlock,
   lightened,
   lightening,
@@ -22,6 +24,7 @@ import {
   tabbed,
 } from 'cardwright'
 import { bay, bays, crown, eaves, floorHeight, halfWidth, waist, width } from './subject'
+import { bogieSides, bogieWheels } from './trucks'
 
 const skin = bench.plies('folder')
 const post = bench.mm(2.6)
@@ -69,7 +72,7 @@ const soleBars = family('SB', stations.at(full.m(-0.1), bay.times(bays / 2 + 0.5
 const soleBarHoles = lightening({ count: 8, web: bench.mm(1), form: 'slotted', least: bench.mm(1.2) })
 
 /** The floor in panels of two bays, planked by ruled lines. */
-const floor = family('FL', stations.pitch(bays / 2, ZERO, bay.times(2)), (x) => {
+export const floor = family('FL', stations.pitch(bays / 2, ZERO, bay.times(2)), (x) => {
   const run = bay.times(2)
   const half = halfWidth.minus(skin).minus(post).minus(rounding)
   const planks = Array.from({ length: 7 }, (_, i) => half.times(-1 + (i + 1) * 0.25))
@@ -265,13 +268,23 @@ const destinations = () => {
 
 export const bodyAssembly = () => {
   const [frames, bars] = interlock(hoops, mirrored(soleBars), { upper: 'second' })
+  const [panels, glass, leaves, sheets] = [tabbedSides(), mirrored(glazing), mirrored(doors), roofEnds()]
+  for (const part of [floor, panels, ends, sheets, clerestory]) glued(part, frames)
+  glued(glass, panels)
+  glued(steps, panels)
+  // Doors slide, trucks turn and wheels ride up on their springs.
+  clearance('doors to posts', leaves, frames, { least: bench.mm(0.3), most: bench.mm(1) })
+  clearance('doors to glazing', leaves, glass, { least: bench.mm(0.02), most: bench.mm(0.2) })
+  clearance('bogie swing, frames to steps', bogieSides, steps, { least: full.mm(150) })
+  clearance('bogie swing, wheels to sole bars', bogieWheels, bars, { least: full.mm(40) })
+  clearance('wheels to floor', bogieWheels, floor, { least: full.mm(120) })
   return assembly(
     'body',
     assembly('underframe', lightened(bars, soleBarHoles)),
     assembly('frames', frames),
     assembly('floor', floor),
-    assembly('sides', tabbedSides(), mirrored(glazing), ends, mirrored(doors), steps),
-    assembly('roof', roofEnds(), clerestory, ...destinations()),
+    assembly('sides', panels, glass, ends, leaves, steps),
+    assembly('roof', sheets, clerestory, ...destinations()),
   )
 }
 

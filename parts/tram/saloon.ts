@@ -1,21 +1,27 @@
 import {
   type Length,
+  PieceSet,
   ZERO,
   assembly,
   bench,
   circle,
+  clearance,
   family,
   folded,
   full,
+  glued,
   lid,
   mirrored,
   panel,
+  partsOf,
   piece,
+  piecesOf,
   placed,
   plane,
   polygon,
   rectangle,
   rectangleFrom,
+  repeated,
   single,
   sleeve,
   stations,
@@ -23,6 +29,7 @@ import {
   tray,
   tube,
 } from 'cardwright'
+import { floor } from './body'
 import { bay, bays, crown, floorHeight, survey, width } from './subject'
 
 const { seatWidth, seatDepth: depth, seatHeight: height, seatBack: backHeight } = survey
@@ -40,7 +47,7 @@ const panTop = floorTop.plus(height).plus(card)
  * Reversible seats: the back swings over on two links to face the other way at the terminus. Each seat is a folded
  * pan, a back of two leaves folded on its top edge, two links, and two legs.
  */
-const seats = family('RS', rows, (x, { number }) => {
+const seats = family('RS', rows, (x, { number, count }) => {
   const turn = full.m(0.08)
   const backAt = x.plus(number % 2 === 0 ? depth.minus(full.m(0.12)) : full.m(0.12))
   const ends = [seatAt.minus(linkOut), seatAt.plus(seatWidth).plus(linkOut)]
@@ -75,19 +82,28 @@ const seats = family('RS', rows, (x, { number }) => {
           ? plane.at([backAt, seatAt, panTop], [0, 0, 1], [0, 1, 0])
           : plane.at([backAt, seatAt.plus(seatWidth), panTop], [0, 0, 1], [0, -1, 0]),
       )
+      .gluedTo('PAN')
       .note(number % 2 === 0 ? 'Glue with the back to the rear.' : 'Glue with the back to the front.'),
     LINK: piece({ stock: 'divider', copies: 2 })
       .outline(rectangle(full.m(0.4), bench.mm(1.8)).filleted(bench.mm(0.8)))
       .datum([full.m(-0.16), ZERO], [full.m(0.16), ZERO])
       .place(...ends.map((y) => plane.at([backAt, y, panTop.plus(full.m(0.1))], [0, 0, 1], [1, 0, 0])))
+      .gluedTo('BACK')
       .note('Prick the two pivots at the ends of the line.'),
     LEG: piece({ stock: 'divider', copies: 2 })
       .outline(leg())
       .place(
-        ...[0.04, 0.82].map((in_) => plane.spanwise(seatAt.plus(full.m(in_)), { x: x.plus(depth.times(0.5)), z: floorTop })),
-      ),
+        ...(number === 1 || number === count ? lockerLegs : legs).map((in_) =>
+          plane.spanwise(seatAt.plus(full.m(in_)), { x: x.plus(depth.times(0.5)), z: floorTop }),
+        ),
+      )
+      .gluedTo('PAN', floor),
   }
 })
+
+/** From the aisle, m: both legs on the floor, which ends before the wall, and both beside the locker where there is one. */
+const legs = [0.04, 0.7]
+const lockerLegs = [0.026, 0.049]
 
 /** From the end of a seat to the middle of its link. */
 const linkOut = bench.plies('divider', 0.5).plus(bench.mm(0.02))
@@ -153,14 +169,16 @@ const controller = single('CT', () => {
     }).place(
       plane.at([full.m(0.2), toFront, floorTop], [0, -1, 0], [0, 0, 1]),
       plane.at([bay.times(bays).minus(full.m(0.2)), toFront.negative(), floorTop], [0, 1, 0], [0, 0, 1]),
-    ),
+    )
+      .gluedTo(floor),
     LID: piece({ stock: 'divider', copies: 2 })
       .outline(circle(w.times(0.62)))
       .place(
         ...[full.m(0.35), bay.times(bays).minus(full.m(0.35))].map((x) =>
           plane.level(floorTop.plus(full.m(0.92)).plus(bench.plies('divider', 0.5)), { x }),
         ),
-      ),
+      )
+      .gluedTo('CASE'),
   }
 })
 
@@ -201,35 +219,38 @@ const lockers = single('LO', () => {
     height: full.m(0.3),
     measured: 'outside',
     tab: bench.mm(2.2),
-    copies: 4,
   } as const
-  const under = [rows[0]!.at, rows.at(-1)!.at].flatMap((x) => [1, -1].map((side) => ({ x, side })))
   const foot = floorTop.plus(card.times(0.5))
   const head = floorTop.plus(full.m(0.3)).plus(card.times(0.5)).plus(bench.mm(0.02))
-  const from = ({ side }: { side: number }, more: Length) =>
-    side > 0 ? seatAt.plus(full.m(0.08)).minus(more) : seatAt.plus(full.m(0.08)).minus(more).negative()
+  const from = seatAt.plus(full.m(0.08))
+  const play = bench.mm(0.1)
   return {
-    BOX: tray(box).place(
-      ...under.map((at) =>
-        at.side > 0
-          ? plane.at([at.x.plus(full.m(0.04)), from(at, ZERO), foot], [0, 1, 0], [1, 0, 0])
-          : plane.at([at.x.plus(full.m(0.4)), from(at, ZERO), foot], [0, -1, 0], [-1, 0, 0]),
-      ),
-    ),
-    LID: lid(box, { depth: bench.mm(3), clearance: bench.mm(0.1), tab: bench.mm(1) }).place(
-      ...under.map((at) =>
-        at.side > 0
-          ? plane.at([at.x.plus(full.m(0.4)).plus(bench.mm(0.1)), from(at, bench.mm(0.1)), head], [0, 1, 0], [-1, 0, 0])
-          : plane.at([at.x.plus(full.m(0.04)).minus(bench.mm(0.1)), from(at, bench.mm(0.1)), head], [0, -1, 0], [1, 0, 0]),
-      ),
-    ),
+    BOX: tray(box).place(plane.at([full.m(0.04), from, foot], [0, 1, 0], [1, 0, 0])),
+    LID: lid(box, { depth: bench.mm(3), clearance: play, tab: bench.mm(1) })
+      .place(plane.at([full.m(0.4).plus(play), from.minus(play), head], [0, 1, 0], [-1, 0, 0]))
+      .gluedTo('BOX'),
   }
 })
 
-export const saloonAssembly = () =>
-  assembly(
+/** Under the first and the last row: to starboard as it is, to port turned about. */
+const lockerPlaces = () =>
+  [rows[0]!.at, rows.at(-1)!.at].flatMap((x) => [
+    plane.level(ZERO, { x }),
+    plane.at([x.plus(full.m(0.44)), ZERO, ZERO], [-1, 0, 0], [0, -1, 0]),
+  ])
+
+export const saloonAssembly = () => {
+  const pairs = mirrored(seats)
+  const [port, starboard] = ['P', 'S'].map((side) => new PieceSet(piecesOf(pairs).filter((piece) => piece.side === side)))
+  clearance('aisle', port!, starboard!, { least: full.mm(300) })
+  const boxes = repeated(lockers, ...lockerPlaces())
+  glued(partsOf(boxes, 'BOX'), floor)
+  glued(bulkheads, floor)
+  glued(stanchions, floor)
+  return assembly(
     'saloon',
-    assembly('seats', mirrored(seats)),
-    assembly('fittings', bulkheads, controller, lockers),
+    assembly('seats', pairs),
+    assembly('fittings', bulkheads, controller, boxes),
     assembly('poles', stanchions, poles),
   )
+}

@@ -5,11 +5,14 @@ import {
   bench,
   channel,
   circle,
+  clearance,
   cylinder,
   family,
   full,
+  glued,
   hem,
   mirrored,
+  partsOf,
   path,
   piece,
   placed,
@@ -81,7 +84,8 @@ const wheels = family('WH', stations.even(4, ZERO, full.m(3)), (_, { number }) =
     HUB: piece({ stock: 'divider', plies: 4 })
       .outline(circle(hub.times(0.5)))
       .openings(circle(bench.mm(0.8)))
-      .place(plane.spanwise(wheelAt, { x, z: wheel })),
+      .place(plane.spanwise(wheelAt, { x, z: wheel }))
+      .gluedTo('1'),
     ...placed(
       tyre({ stock: 'folder', core: hub, outside: wheel.times(2), width: bench.plies('divider', 4) }),
       plane.spanwise(wheelAt, { x, z: wheel }),
@@ -89,7 +93,8 @@ const wheels = family('WH', stations.even(4, ZERO, full.m(3)), (_, { number }) =
     RIM: piece({ stock: 'divider' })
       .outline(circle(wheel.plus(full.m(0.028))))
       .openings(circle(bench.mm(0.8)))
-      .place(plane.spanwise(behind, { x, z: wheel })),
+      .place(plane.spanwise(behind, { x, z: wheel }))
+      .gluedTo('HUB'),
   }
 })
 
@@ -130,19 +135,22 @@ const axleBoxes = single('AX', () =>
   }).place(...boxPlaces()),
 )
 
+/** The axis of a fender's curve stands so far from the middle of its truck that the wheels run clear of it. */
+const fenderOut = 0.97
+
 /** About the axis of a fender's curve, behind a truck and before it; `along` it by so much. */
 const fenderPlaces = (x: Length, along: readonly Length[]) =>
   along.flatMap((run) => {
     const y = full.m(-0.9).plus(run)
     return [
-      plane.at([x.plus(full.m(0.93)), y, full.m(0.12)], [0, 0, 1], [1, 0, 0]),
-      plane.at([x.minus(full.m(0.93)), y.negative(), full.m(0.12)], [0, 0, 1], [-1, 0, 0]),
+      plane.at([x.plus(full.m(fenderOut)), y, full.m(0.12)], [0, 0, 1], [1, 0, 0]),
+      plane.at([x.minus(full.m(fenderOut)), y.negative(), full.m(0.12)], [0, 0, 1], [-1, 0, 0]),
     ]
   })
 
 /** Upright outside the lower edge of a fender. */
 const edgePlaces = (x: Length) => {
-  const out = full.m(0.93 + 0.45 * Math.sin((fenderTurn * Math.PI) / 180)).plus(bench.mm(0.2))
+  const out = full.m(fenderOut + 0.45 * Math.sin((fenderTurn * Math.PI) / 180)).plus(bench.mm(0.2))
   const z = full.m(0.12 + 0.45 * Math.cos((fenderTurn * Math.PI) / 180) + 0.03)
   return [
     plane.at([x.plus(out), full.m(-0.9), z], [0, 0, -1], [0, 1, 0]),
@@ -171,7 +179,7 @@ const fenders = family('FE', trucksAt, (x) => ({
   ),
   EDGE: hem({ stock: 'folder', leg: full.m(0.14), hem: bench.mm(2), length: full.m(1.8), copies: 2 }).place(
     ...edgePlaces(x),
-  ),
+  ).gluedTo('SHEET'),
 }))
 
 /** Its eight wheels on the rail. */
@@ -185,7 +193,13 @@ const onTheRail = () => {
   }
 }
 
+export const bogieSides = mirrored(sideFrames)
+export const bogieWheels = mirrored(wheels)
+
 export const truckAssembly = () => {
   onTheRail()
-  return assembly('trucks', mirrored(sideFrames), transoms, bolsters, mirrored(wheels), axles, axleBoxes, fenders)
+  for (const across of [transoms, bolsters, axleBoxes]) glued(across, bogieSides)
+  glued(partsOf(fenders, 'W1'), partsOf(fenders, 'SHEET'))
+  clearance('wheels to fenders', bogieWheels, partsOf(fenders, 'SHEET'), { least: bench.mm(0.5) })
+  return assembly('trucks', bogieSides, transoms, bolsters, bogieWheels, axles, axleBoxes, fenders)
 }

@@ -239,7 +239,7 @@ describe('glued', () => {
       glued(bottom, side)
       return assembly('skins', bottom, side)
     })
-    expect(made).toEqual(['HB glue HS', 'HB along HS'])
+    expect(made).toEqual(['HB along HS'])
   })
 
   test('nothing, and pieces of the other side alone', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { compileModel } from '../../lib/cli/compile'
 import { parseScale } from '../../lib/length/scale'
-import { fitFindings, prepareFit } from '../../lib/fit/index'
+import { fitOf, prepareFit } from '../../lib/fit/index'
 import { evaluateModel } from '../../lib/model/evaluate'
 import type { ModelDefinition } from '../../lib/model/define'
 import sandpiper from '../../parts/sandpiper/index'
@@ -30,8 +30,10 @@ test('the flying boat has what its subject has', () => {
 })
 
 test.each(evaluated)('$title stands complete and nothing is in the way', async (model) => {
-  const said = fitFindings(model, await prepareFit())
-  expect(said.map(({ text }) => text)).toEqual([])
+  const { findings, clearances } = fitOf(model, await prepareFit())
+  expect(findings.map(({ text }) => text)).toEqual([])
+  expect(clearances.length).toBeGreaterThanOrEqual(7)
+  for (const { name, least, nearest } of clearances) expect(nearest?.gap, name).toBeGreaterThanOrEqual(least)
 }, 60_000)
 
 describe.each(demos)('%s', (name, definition) => {

@@ -1,11 +1,13 @@
 import type { Finding } from '../../finding/finding'
-import { fitFindings, prepareFit } from '../../fit/index'
+import { inMm } from '../../craft/figure'
+import { type Kernel, type MeasuredClearance, fitOf, prepareFit } from '../../fit/index'
+import { columns } from '../columns'
 import { keepStdoutClean } from '../console'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
 import { type Manner, countFindings, plural, printProblems } from '../print'
 import type { Problem } from '../problem'
-import { openWorkshop } from '../workshop'
+import { type Evaluated, openWorkshop } from '../workshop'
 
 /** `cardwright fit`: whether the finished model stands, before the first cut. */
 export async function fit(request: Request, manner: Manner): Promise<number> {
@@ -13,23 +15,52 @@ export async function fit(request: Request, manner: Manner): Promise<number> {
   if (json) keepStdoutClean()
   const workshop = openWorkshop(request)
   const kernel = await prepareFit()
-  const rows: { readonly name: string; readonly findings: readonly Finding[] }[] = []
+  const rows: Row[] = []
   let bad = false
   for (const file of workshop.models()) {
     const evaluated = workshop.evaluate(file)
     if (!evaluated) continue
-    const problems: readonly Problem[] =
-      'problem' in evaluated
-        ? [evaluated.problem]
-        : fitFindings(evaluated.model, kernel).map((finding): Problem => ({ finding }))
+    const { problems, clearances } = lookAt(evaluated, kernel)
     const findings = problems.map(({ finding }) => finding)
     bad ||= findings.some(({ severity }) => severity !== 'note')
-    rows.push({ name: file.name, findings })
+    rows.push({ name: file.name, findings, clearances: clearances.map(figures) })
     if (json) continue
     process.stderr.write(problems.length > 0 ? printProblems(problems, manner) : '')
     const pieces = 'problem' in evaluated ? 0 : evaluated.model.pieces.reduce((sum, { copies }) => sum + copies, 0)
-    process.stdout.write(`${file.name}: ${plural(pieces, 'piece')} stood up, ${countFindings(findings) || 'all of it fits'}\n`)
+    process.stdout.write(`${file.name}: ${plural(pieces, 'piece')} stood up, ${countFindings(findings) || 'all of it fits'}\n${tableOf(clearances)}`)
   }
   if (json) process.stdout.write(`${JSON.stringify({ command: 'fit', ok: !bad, models: rows }, null, 2)}\n`)
   return bad ? EXIT.findings : EXIT.good
+}
+
+function figures({ finding, ...rest }: MeasuredClearance): Row['clearances'][number] {
+  return { ...rest, kept: finding === undefined }
+}
+
+interface Row {
+  readonly name: string
+  readonly findings: readonly Finding[]
+  readonly clearances: readonly (Omit<MeasuredClearance, 'finding'> & { readonly kept: boolean })[]
+}
+
+/** What was named that the model has not comes first: a distance from it cannot be looked at. */
+function lookAt(evaluated: Evaluated, kernel: Kernel): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
+  if ('problem' in evaluated) return { problems: [evaluated.problem], clearances: [] }
+  const { model } = evaluated
+  const { findings, clearances } = fitOf(model, kernel)
+  const missing = model.findings.filter(({ id }) => id === 'not-in-model')
+  return { problems: [...missing, ...findings].map((finding): Problem => ({ finding })), clearances }
+}
+
+/** Declared clearances, asked and measured, a line each. */
+function tableOf(clearances: readonly MeasuredClearance[]): string {
+  if (clearances.length === 0) return ''
+  const lines = clearances.map(({ name, least, most, nearest, beyond, finding }) => [
+    name,
+    most === undefined ? `${inMm(least)} or more` : `${least.toFixed(2)} to ${inMm(most)}`,
+    nearest ? `${beyond ? 'over ' : ''}${inMm(nearest.gap)}` : '?',
+    !nearest ? 'unknown' : finding ? 'not kept' : 'kept',
+    nearest && !beyond ? `${nearest.a} from ${nearest.b}` : '',
+  ])
+  return columns([['clearance', 'asked', 'measured', '', 'between the nearest of both'], ...lines], [2])
 }
