@@ -47,9 +47,10 @@ export class FreeRoom {
    * @param wanted by piece number: where its label may stand, the best first
    */
   keep(wanted: ReadonlyMap<number, readonly Label[]>, lying: readonly Lying[]): Map<number, OutsideLabel> {
-    const open = new Map<number, OutsideLabel[]>()
+    const open = new Map<number, Candidate[]>()
     for (const [number, labels] of wanted) {
-      open.set(number, labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? []))
+      const places = labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? [])
+      open.set(number, places.map(candidate))
     }
     const found = new Map<number, OutsideLabel>()
     const rivals = rivalsOf(open)
@@ -58,7 +59,7 @@ export class FreeRoom {
       open.delete(number)
       const place = places.length > 1 ? leastWanted(places, rivals.get(number)!, open) : places[0]
       if (!place) continue
-      found.set(number, place)
+      found.set(number, { label: place.label, leader: place.leader })
       this.#occupy(place)
       for (const rival of rivals.get(number)!) {
         const left = open.get(rival)?.filter((other) => !inEachOthersWay(place, other))
@@ -183,8 +184,12 @@ function shortestLeader(loops: readonly Loop[], box: Box): readonly [Point, Poin
   const [w, h] = [box.width / 2, box.height / 2]
   let best: { cost: number; tip: Point; tail: Point } | undefined
   const consider = (px: number, py: number): void => {
-    const [x, y] = [(px - centre[0]) * cos + (py - centre[1]) * sin, (py - centre[1]) * cos - (px - centre[0]) * sin]
-    const [tx, ty] = [Math.max(-w, Math.min(w, x)), Math.max(-h, Math.min(h, y))]
+    const x = (px - centre[0]) * cos + (py - centre[1]) * sin
+    const y = (py - centre[1]) * cos - (px - centre[0]) * sin
+    const tx = Math.max(-w, Math.min(w, x))
+    const ty = Math.max(-h, Math.min(h, y))
+    // Most are farther away than the best, without a root having to be drawn.
+    if (best && (x - tx) * (x - tx) + (y - ty) * (y - ty) > best.cost * best.cost) return
     // Of points as near, the one before the middle of the label.
     const cost = Math.hypot(x - tx, y - ty) + 1e-3 * Math.hypot(x, y)
     if (best && cost >= best.cost - 1e-6) return
@@ -192,41 +197,79 @@ function shortestLeader(loops: readonly Loop[], box: Box): readonly [Point, Poin
   }
   for (const loop of loops) {
     for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
-      const [[ax, ay], [bx, by]] = [loop[j]!, loop[i]!]
-      const [ux, uy] = [bx - ax, by - ay]
+      const from = loop[j]!
+      const to = loop[i]!
+      const ax = from[0]
+      const ay = from[1]
+      const ux = to[0] - ax
+      const uy = to[1] - ay
       const square = ux * ux + uy * uy
       // The foot of the box's middle first, so that a leader to a straight side stands square on it.
       const t = square > 0 ? ((centre[0] - ax) * ux + (centre[1] - ay) * uy) / square : 0
       if (t > 0 && t < 1) consider(ax + t * ux, ay + t * uy)
-      consider(bx, by)
+      consider(to[0], to[1])
     }
   }
   return best && [best.tip, best.tail]
 }
 
+/** A label at a place where it may stand, with what is asked of it for each of its rivals. */
+interface Candidate extends OutsideLabel {
+  /** The label's box without the air that two labels may share, and its edges. */
+  readonly core: Box
+  readonly edges: Float64Array
+  readonly lead: Float64Array
+  /** Of core and leader, and of the whole label and leader. */
+  readonly bounds: Bounds
+  readonly reach: Bounds
+}
+
+function candidate({ label, leader }: OutsideLabel): Candidate {
+  const inner = core(label.box)
+  const around = corners(inner)
+  return {
+    label,
+    leader,
+    core: inner,
+    edges: obstacles([around], []).segments,
+    lead: Float64Array.of(leader[0][0], leader[0][1], leader[1][0], leader[1][1]),
+    bounds: boundsOf([...around, ...leader]),
+    reach: boundsOf([...corners(label.box), ...leader]),
+  }
+}
+
 /** By piece: the pieces whose labels may want the same room. */
-function rivalsOf(open: ReadonlyMap<number, readonly OutsideLabel[]>): Map<number, number[]> {
-  const reach = [...open].map(([number, places]) => {
-    return { number, bounds: boundsOf(places.flatMap(({ label, leader }) => [...corners(label.box), ...leader])) }
-  })
+function rivalsOf(open: ReadonlyMap<number, readonly Candidate[]>): Map<number, number[]> {
+  const reaches = [...open].map(([number, places]) => ({ number, bounds: boundsAround(places) }))
   return new Map(
-    reach.map(({ number, bounds }) => {
-      const near = reach.filter((other) => other.number !== number && overlap(bounds, other.bounds))
+    reaches.map(({ number, bounds }) => {
+      const near = reaches.filter((other) => other.number !== number && overlap(bounds, other.bounds))
       return [number, near.map((other) => other.number)]
     }),
   )
 }
 
-function leastChoice(open: ReadonlyMap<number, OutsideLabel[]>): [number, OutsideLabel[]] {
-  let least: [number, OutsideLabel[]] | undefined
+function boundsAround(places: readonly Candidate[]): Bounds {
+  const all = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity }
+  for (const { reach } of places) {
+    all.minX = Math.min(all.minX, reach.minX)
+    all.minY = Math.min(all.minY, reach.minY)
+    all.maxX = Math.max(all.maxX, reach.maxX)
+    all.maxY = Math.max(all.maxY, reach.maxY)
+  }
+  return all
+}
+
+function leastChoice(open: ReadonlyMap<number, Candidate[]>): [number, Candidate[]] {
+  let least: [number, Candidate[]] | undefined
   for (const entry of open) if (!least || entry[1].length < least[1].length) least = entry
   return least!
 }
 
 /** The place that takes least from the others: each place of another that it spoils counts by how few it has. */
 function leastWanted(
-  places: readonly OutsideLabel[], rivals: readonly number[], open: ReadonlyMap<number, readonly OutsideLabel[]>,
-): OutsideLabel {
+  places: readonly Candidate[], rivals: readonly number[], open: ReadonlyMap<number, readonly Candidate[]>,
+): Candidate {
   let best = places[0]!
   let least = Infinity
   for (const place of places) {
@@ -248,14 +291,10 @@ function leastWanted(
 /** What it weighs to take the last place from another. */
 const LOST = 100
 
-function inEachOthersWay(a: OutsideLabel, b: OutsideLabel): boolean {
-  const [boxA, boxB] = [core(a.label.box), core(b.label.box)]
-  const [aroundA, aroundB] = [corners(boxA), corners(boxB)]
-  if (!overlap(boundsOf([...aroundA, ...a.leader]), boundsOf([...aroundB, ...b.leader]))) return false
-  if (touches(boxA, obstacles([aroundB], []).segments) || within(boxA.centre, boxB)) return true
-  if (within(boxB.centre, boxA)) return true
-  const [leadA, leadB] = [Float64Array.of(...a.leader.flat()), Float64Array.of(...b.leader.flat())]
-  return touches(boxA, leadB) || touches(boxB, leadA)
+function inEachOthersWay(a: Candidate, b: Candidate): boolean {
+  if (!overlap(a.bounds, b.bounds)) return false
+  if (touches(a.core, b.edges) || within(a.core.centre, b.core) || within(b.core.centre, a.core)) return true
+  return touches(a.core, b.lead) || touches(b.core, a.lead)
 }
 
 function overlap(a: Bounds, b: Bounds): boolean {

@@ -22,8 +22,8 @@ export function labelFootprint({ box }: Label): Loop {
 }
 
 /** A label's box without the air that two labels may share. */
-export function core(box: Box): Box {
-  return { ...box, width: box.width - 2 * SHARED_AIR, height: box.height - 2 * SHARED_AIR }
+export function core({ centre, width, height, angle }: Box): Box {
+  return { centre, width: width - 2 * SHARED_AIR, height: height - 2 * SHARED_AIR, angle }
 }
 
 /** Of the 0.62 mm around the letters; so two labels are still more than half a millimetre apart. */

@@ -111,12 +111,14 @@ export function touches({ centre, width, height, angle }: Box, segments: Float64
     const dy = segments[i + 1]! - centre[1]
     const ex = segments[i + 2]! - centre[0]
     const ey = segments[i + 3]! - centre[1]
-    let ax = dx * cos - dy * sin
-    let ay = dx * sin + dy * cos
-    let bx = ex * cos - ey * sin
-    let by = ex * sin + ey * cos
-    if (ay > by) [ax, ay, bx, by] = [bx, by, ax, ay]
+    const dTurned = dx * sin + dy * cos
+    const eTurned = ex * sin + ey * cos
+    const up = dTurned <= eTurned
+    const ay = up ? dTurned : eTurned
+    const by = up ? eTurned : dTurned
     if (by < -h || ay > h) continue
+    const ax = up ? dx * cos - dy * sin : ex * cos - ey * sin
+    const bx = up ? ex * cos - ey * sin : dx * cos - dy * sin
     const slope = by > ay ? (bx - ax) / (by - ay) : 0
     const enter = ay < -h ? ax + slope * (-h - ay) : ax
     const leave = by > h ? ax + slope * (h - ay) : bx
@@ -151,10 +153,8 @@ export function corners({ centre, width, height, angle }: Box): Point[] {
     [w, h],
     [-w, h],
   ]
-  return around.map((corner) => {
-    const [x, y] = turnPoint(corner, angle)
-    return [x + centre[0], y + centre[1]]
-  })
+  const { cos, sin } = turning(angle)
+  return around.map(([x, y]) => [x * cos - y * sin + centre[0], x * sin + y * cos + centre[1]])
 }
 
 /** Strips are laid this share of their height apart, so that no room a fifth higher than the text is missed. */
@@ -234,7 +234,10 @@ function turnPoint([x, y]: Point, angle: number): Point {
 export function isCard(segments: Float64Array, cuts: number, x: number, y: number): boolean {
   let inside = false
   for (let i = 0; i < 4 * cuts; i += 4) {
-    const [ax, ay, bx, by] = [segments[i]!, segments[i + 1]!, segments[i + 2]!, segments[i + 3]!]
+    const ax = segments[i]!
+    const ay = segments[i + 1]!
+    const bx = segments[i + 2]!
+    const by = segments[i + 3]!
     if (ay <= y !== by <= y && ax + ((bx - ax) * (y - ay)) / (by - ay) < x) inside = !inside
   }
   return inside
@@ -251,9 +254,13 @@ function middleOf(from: number, to: number, width: number, wanted: number): numb
 function roomAround(segments: Float64Array, left: number, right: number, low: number, high: number) {
   let [above, below] = [FAR, FAR]
   for (let i = 0; i < segments.length; i += 4) {
-    const [ax, ay, bx, by] = [segments[i]!, segments[i + 1]!, segments[i + 2]!, segments[i + 3]!]
-    const [from, to] = [Math.max(left, Math.min(ax, bx)), Math.min(right, Math.max(ax, bx))]
+    const ax = segments[i]!
+    const bx = segments[i + 2]!
+    const from = Math.max(left, Math.min(ax, bx))
+    const to = Math.min(right, Math.max(ax, bx))
     if (from > to) continue
+    const ay = segments[i + 1]!
+    const by = segments[i + 3]!
     // Segments run upwards, and an upright one is above or below as a whole.
     const heightAt = (x: number) => ay + ((by - ay) * (x - ax)) / (bx - ax)
     const [enter, leave] = ax === bx ? [ay, by] : [heightAt(from), heightAt(to)]
@@ -266,6 +273,7 @@ function roomAround(segments: Float64Array, left: number, right: number, low: nu
 const FAR = 1e3
 
 function turning(angle: number): { cos: number; sin: number } {
+  if (angle === 0) return { cos: 1, sin: angle }
   const radians = (angle * Math.PI) / 180
   if (angle % 90 === 0) return { cos: Math.round(Math.cos(radians)), sin: Math.round(Math.sin(radians)) }
   return { cos: Math.cos(radians), sin: Math.sin(radians) }
