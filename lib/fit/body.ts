@@ -12,6 +12,8 @@ export interface Body {
    * that the body need not be closed, and of what is not card.
    */
   readonly cells?: number
+  /** Of card: x, y on the flat of each corner of the printed face. */
+  readonly flat?: Float64Array
 }
 
 /** The model's own axes, as a pose. */
@@ -30,9 +32,11 @@ export function thickened(mesh: FlatMesh, carry: (point: Point, index: number) =
   let count = 0
   for (let i = 0; i < place.length; i++) if (place[i] === 0) place[i] = count++
   const vertices = new Float64Array(6 * count)
+  const onFlat = new Float64Array(2 * count)
   for (const [index, point] of mesh.points.entries()) {
     const i = place[index]!
     if (i < 0) continue
+    onFlat.set(point, 2 * i)
     const { at, out } = carry(point, index)
     for (let k = 0; k < 3; k++) {
       vertices[3 * i + k] = at[k]! + out[k]!
@@ -40,7 +44,7 @@ export function thickened(mesh: FlatMesh, carry: (point: Point, index: number) =
     }
   }
   const flat = mesh.triangles.map((index) => place[index]!)
-  return { vertices, ...twoFaced(flat, count) }
+  return { vertices, flat: onFlat, ...twoFaced(flat, count) }
 }
 
 /** Both faces of flat triangles, corner i of the one over corner count + i of the other, and the walls between. */

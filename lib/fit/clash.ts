@@ -4,10 +4,11 @@ import type { Relation } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
 import { cellsApart } from './cellsApart'
+import { flatPlace } from './flatPlace'
 import { boxesApart } from './nearPairs'
 import { type SharedCell, sharedCells } from './sharedCells'
 import { type SharedPart, sharedParts } from './sharedParts'
-import { type Scene, type Standing, about, besideFace, flatPlace, handless, isSlab, once } from './scene'
+import { type Scene, type Standing, about, besideFace, handless, isSlab, once } from './scene'
 
 /**
  * Two pieces clash where they share more than this, mm³, and it goes deeper than this share of the thinner card. What is
@@ -48,12 +49,14 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
       const there = flatPlace(b, at)
       const onB = there ? `, on ${b.mark} at (${there[0].toFixed(2)}, ${there[1].toFixed(2)}) mm` : ''
       const here = flatPlace(a, at)
+      const wound = [...new Set([!here && a.mark, !there && b.mark])].filter(Boolean).join(' and ')
+      const onNone = wound ? `; where on the strip of ${wound} cannot be told, as it is wound` : ''
       return {
         id: 'clash',
         severity: 'warning' as const,
         text:
           `${a.mark} and ${b.mark} are in each other's way by ${inMm(depth)} over ${inMm(length)} ` +
-          `(${volume.toFixed(2)} mm³, ${CLASH.volume.toFixed(2)} is allowed) at (${place}) in the model${onB}`,
+          `(${volume.toFixed(2)} mm³, ${CLASH.volume.toFixed(2)} is allowed) at (${place}) in the model${onB}${onNone}`,
         remedy: 'move one of them, cut one to clear the other, or slot them together with interlock',
         ...about(a),
         ...(here && { at: here }),

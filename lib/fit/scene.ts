@@ -1,13 +1,11 @@
-import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import { type Finding, compareText } from '../finding/finding'
 import { resolveSite } from '../finding/site'
-import { dot, faceNormal, subtract } from '../craft/space'
+import { dot, faceNormal } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import type { Pose } from '../shape/pose'
 import { type CellTree, cellTree, roundTree } from './cellTree'
 import { coarse } from './coarse'
-import { type Kernel, bodyIn } from './kernel'
 import { nearPairs } from './nearPairs'
 import { isRigid } from './place'
 import { roundSection } from './revolved'
@@ -28,17 +26,14 @@ export interface Scene {
   readonly pairs: readonly (readonly [Standing, Standing])[]
   /** Those that were found to touch others, so that nobody need look again. */
   readonly touching: Set<Standing>
-  /** Body for the modeller, made once; undefined where it is not closed. */
-  readonly body: (standing: Standing) => Manifold | undefined
   /** Its cells in a tree of boxes, made once; undefined where it is not closed. */
   readonly tree: (standing: Standing) => CellTree | undefined
-  readonly dispose: () => void
 }
 
 /** Parts whose boxes are further apart than this do not touch, mm. */
 export const REACH = 0.3
 
-export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, kernel: Kernel): Scene {
+export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>): Scene {
   const standing = pieces.flatMap((piece): Standing[] => {
     const poses = posesOf(piece)
     const stock = stocks.get(piece.stock)!
@@ -48,26 +43,18 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, ke
   })
   const byMark = new Map<string, Standing[]>()
   for (const one of standing) byMark.set(one.mark, [...(byMark.get(one.mark) ?? []), one])
-  const bodies = new Map<Standing, Manifold | undefined>()
-  const body = (one: Standing): Manifold | undefined => {
-    if (!bodies.has(one)) bodies.set(one, bodyIn(kernel, one))
-    return bodies.get(one)
-  }
   const trees = new Map<Standing, CellTree | undefined>()
   const tree = (one: Standing): CellTree | undefined => {
     if (!trees.has(one)) trees.set(one, treeOf(one))
     return trees.get(one)
   }
   const pairs = nearPairs(standing, REACH).map(([i, j]) => [standing[i]!, standing[j]!] as const)
-  const dispose = (): void => {
-    for (const one of bodies.values()) one?.delete()
-    bodies.clear()
-  }
-  return { standing, byMark, pairs, touching: new Set(), body, tree, dispose }
+  return { standing, byMark, pairs, touching: new Set(), tree }
 }
 
 function treeOf(one: Standing): CellTree | undefined {
   const { form } = one.piece
+  if (!one.vertices.every(Number.isFinite)) return undefined
   return form?.kind === 'turned' ? roundTree(roundSection(form), one.pose) : cellTree(one)
 }
 
@@ -92,13 +79,6 @@ export function besideFace(one: Standing, slab: Standing, deep: number): boolean
     if (height > -limit) below = false
   }
   return above || below
-}
-
-/** How far the middle of a standing slab's card and a point are apart, and where that is on its flat. */
-export function flatPlace({ piece, pose }: Standing, point: readonly [number, number, number]): readonly [number, number] | undefined {
-  if (piece.form) return undefined
-  const from = subtract(point, pose.origin)
-  return [dot(from, pose.right), dot(from, pose.up)]
 }
 
 /** Marks that differ in port and starboard alone. */

@@ -3,7 +3,7 @@ import { type CellTree, OUTSIDE } from './cellTree'
 
 /** What two cells share. */
 export interface SharedCell {
-  /** mm³. */
+  /** mm³; below 0 where card that is mitred two ways is turned inside out, so that what lies there twice counts once. */
   readonly volume: number
   /** Of its faces that are on the outside of one of the bodies, mm². */
   readonly outside: number
@@ -63,6 +63,8 @@ interface Convex {
   readonly faces: readonly (readonly number[])[]
   readonly planes: Float64Array
   readonly outside: readonly boolean[]
+  /** -1 for what is turned inside out. */
+  readonly sign: 1 | -1
 }
 
 /** Each cell as convex bodies, made once: one, or three where its walls are twisted. */
@@ -78,8 +80,8 @@ function convexIn(tree: CellTree, [sx, sy, sz]: Vector): (cell: number) => reado
       corners[i + 2]! += sz
     }
     const flags = tree.outside()[cell]!
-    const wedge = convexOf(corners, FACES, flags)
-    const bodies = isHeld(wedge) ? [wedge] : tetrahedra(corners).map((faces) => convexOf(corners, faces, flags))
+    const wedge = convexOf(corners, FACES, flags, tree.card && sixVolumes(corners, [0, 1, 2, 3]) > 0 ? -1 : 1)
+    const bodies = isHeld(wedge) ? [wedge] : tetrahedra(corners).map(({ faces, sign }) => convexOf(corners, faces, flags, sign))
     known.set(cell, bodies)
     return bodies
   }
@@ -94,12 +96,12 @@ const FACES: readonly (readonly number[])[] = [
   [2, 0, 3, 5],
 ]
 
-function convexOf(corners: Float64Array, faces: Convex['faces'], flags: number): Convex {
+function convexOf(corners: Float64Array, faces: Convex['faces'], flags: number, sign: 1 | -1): Convex {
   const planes = new Float64Array(4 * faces.length)
   const all = faces === FACES ? ALL : [...new Set(faces.flat())]
   for (let f = 0; f < faces.length; f++) putPlane(corners, all, faces[f]!, planes, 4 * f)
   const outside = faces.map((face, f) => isOutside(faces === FACES ? f : FACES.findIndex((whole) => face.every((corner) => whole.includes(corner))), flags))
-  return { corners, faces, planes, outside }
+  return { corners, faces, planes, outside, sign }
 }
 
 const ALL = [0, 1, 2, 3, 4, 5]
@@ -124,9 +126,9 @@ function isHeld({ corners, planes }: Convex): boolean {
 
 /**
  * The faces of three tetrahedra that fill a cell. Each wall is divided from the one of its two columns of corners that
- * comes first by its coordinates, so that neighbours divide it alike; one that is turned inside out is left away.
+ * comes first by its coordinates, so that neighbours divide it alike.
  */
-function tetrahedra(corners: Float64Array): Convex['faces'][] {
+function tetrahedra(corners: Float64Array): Pick<Convex, 'faces' | 'sign'>[] {
   const before = (p: number, q: number): number => {
     for (let k = 0; k < 3; k++) if (corners[3 * p + k] !== corners[3 * q + k]) return corners[3 * p + k]! - corners[3 * q + k]!
     return 0
@@ -139,9 +141,11 @@ function tetrahedra(corners: Float64Array): Convex['faces'][] {
     [a, b, b + 3, c + 3],
     [a, b, c, c + 3],
   ]
-  return all
-    .filter((corner, i) => sixVolumes(corners, corner) * (even ? 1 : -1) * (i === 1 ? -1 : 1) < 0)
-    .map(([p, q, r, s]) => [[p, q, r], [p, q, s], [p, r, s], [q, r, s]])
+  return all.map((corner, i) => {
+    const [p, q, r, s] = corner
+    const volume = sixVolumes(corners, corner) * (even ? 1 : -1) * (i === 1 ? -1 : 1)
+    return { faces: [[p, q, r], [p, q, s], [p, r, s], [q, r, s]], sign: volume < 0 ? 1 : -1 }
+  })
 }
 
 function sixVolumes(corners: Float64Array, [p, q, r, s]: readonly [number, number, number, number]): number {
@@ -212,7 +216,7 @@ function bothOf(one: Convex, other: Convex): SharedCell | undefined {
     }
   }
   for (let f = 0; f < other.faces.length; f++) if (!cutBy(other.planes, 4 * f, other.outside[f]!)) return undefined
-  return told()
+  return told((one.sign * other.sign) as 1 | -1)
 }
 
 /** Whether all of one body lies beyond a face of another. */
@@ -353,7 +357,7 @@ function putCap(count: number, nx: number, ny: number, nz: number, outside: bool
 }
 
 /** What is left, unless that is nothing to speak of. */
-function told(): SharedCell | undefined {
+function told(sign: 1 | -1): SharedCell | undefined {
   let total = 0
   let mx = 0
   let my = 0
@@ -392,7 +396,7 @@ function told(): SharedCell | undefined {
   const corners = new Float64Array(3 * total)
   let to = 0
   for (let f = 0; f < faces; f++) for (let i = 0; i < 3 * lengths[f]!; i++) corners[to++] = points[3 * ROUND * f + i]!
-  return { volume, outside, corners }
+  return { volume: sign * volume, outside, corners }
 }
 
 /** Cells that touch share nothing, mm³. */

@@ -18,6 +18,8 @@ export interface Solid {
   readonly triangles: Uint32Array
   /** How many flat triangles it is thickened of, as {@link Body} tells. */
   readonly cells?: number
+  /** x, y on the flat of each corner of the printed face. */
+  readonly flat?: Float64Array
   readonly bounds: Bounds3
 }
 
@@ -78,7 +80,7 @@ function slab({ outline, openings }: SolidPiece, thickness: number): Body {
   return thickened(mesh, ([x, y]) => ({ at: [x, y, 0], out: [0, 0, thickness / 2] }))
 }
 
-function placed({ vertices, triangles, cells }: Body, pose: Pose): Omit<Solid, 'mark' | 'copy'> {
+function placed({ vertices, triangles, cells, flat }: Body, pose: Pose): Omit<Solid, 'mark' | 'copy'> {
   const { origin: o, right: r, up: u } = pose
   const n = [r[1] * u[2] - r[2] * u[1], r[2] * u[0] - r[0] * u[2], r[0] * u[1] - r[1] * u[0]] as const
   const stands = new Float64Array(vertices.length)
@@ -93,5 +95,5 @@ function placed({ vertices, triangles, cells }: Body, pose: Pose): Omit<Solid, '
       if (value > max[k]!) max[k] = value
     }
   }
-  return { vertices: stands, triangles, ...(cells !== undefined && { cells }), bounds: { min, max } }
+  return { vertices: stands, triangles, ...(cells !== undefined && { cells }), ...(flat && { flat }), bounds: { min, max } }
 }

@@ -4,10 +4,8 @@ import { existsSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 
 const require = createRequire(import.meta.url)
-const { fitFindings, prepareFit } = require('../../dist/fit/index.js')
+const { fitFindings } = require('../../dist/fit/index.js')
 const { catalogue } = require('../../dist/index.js')
-
-export { prepareFit }
 
 /** The model of a committed build, as far as fit asks; undefined where there is none. */
 export function builtModel(file) {
@@ -53,6 +51,6 @@ export function slabs(count) {
   return { pieces, relations: [], stocks: new Map([['divider', catalogue.divider]]) }
 }
 
-export function fit(model, kernel) {
-  return fitFindings(model, kernel)
+export function fit(model) {
+  return fitFindings(model)
 }

@@ -1,4 +1,4 @@
-import { beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import {
   type Draft,
   ZERO,
@@ -22,22 +22,16 @@ import {
   skin,
   stations,
 } from '../../lib/index'
-import { type Kernel, prepareFit } from '../../lib/fit/kernel'
 import { fitFindings } from '../../lib/fit/index'
 import { solidsOf } from '../../lib/fit/solid'
 import type { Part } from '../../lib/model/assembly'
 import { evaluateModel } from '../../lib/model/evaluate'
 import { catalogue } from '../../lib/stock/catalogue'
 
-let kernel: Kernel
-beforeAll(async () => {
-  kernel = await prepareFit()
-})
-
 const mm = full.mm
 const built = (body: () => Part | readonly Part[]) => evaluateModel(model('Probe', { scale: '1:1' }, body), { name: 'probe' })
 const said = (body: () => Part | readonly Part[]) =>
-  fitFindings(built(body), kernel).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
+  fitFindings(built(body)).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
 
 describe('edges of skins', () => {
   /** A box of 30 by 12 mm for 60 mm; its bottom and its side, which begins `off` mm above it at the far end. */

@@ -1,6 +1,6 @@
 import type { Finding } from '../../finding/finding'
 import { inMm } from '../../craft/figure'
-import { type Kernel, type MeasuredClearance, fitOf, prepareFit } from '../../fit/index'
+import { type MeasuredClearance, fitOf } from '../../fit/index'
 import { columns } from '../columns'
 import { keepStdoutClean } from '../console'
 import { EXIT } from '../options'
@@ -14,13 +14,12 @@ export async function fit(request: Request, manner: Manner): Promise<number> {
   const { json } = request.options
   if (json) keepStdoutClean()
   const workshop = openWorkshop(request)
-  const kernel = await prepareFit()
   const rows: Row[] = []
   let bad = false
   for (const file of workshop.models()) {
     const evaluated = workshop.evaluate(file)
     if (!evaluated) continue
-    const { problems, clearances } = lookAt(evaluated, kernel)
+    const { problems, clearances } = lookAt(evaluated)
     const findings = problems.map(({ finding }) => finding)
     bad ||= findings.some(({ severity }) => severity !== 'note')
     rows.push({ name: file.name, findings, clearances: clearances.map(figures) })
@@ -44,10 +43,10 @@ interface Row {
 }
 
 /** What was named that the model has not comes first: a distance from it cannot be looked at. */
-function lookAt(evaluated: Evaluated, kernel: Kernel): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
+function lookAt(evaluated: Evaluated): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
   if ('problem' in evaluated) return { problems: [evaluated.problem], clearances: [] }
   const { model } = evaluated
-  const { findings, clearances } = fitOf(model, kernel)
+  const { findings, clearances } = fitOf(model)
   const missing = model.findings.filter(({ id }) => id === 'not-in-model')
   return { problems: [...missing, ...findings].map((finding): Problem => ({ finding })), clearances }
 }
