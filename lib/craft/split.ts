@@ -1,7 +1,8 @@
 import { intersect, subtract } from '../shape/boolean'
 import { area, boundsOf } from '../shape/measure'
-import { offsetRegion } from '../shape/offset'
+import { offsetRegion, strokeLine } from '../shape/offset'
 import type { Loop, Point, Polyline, Region } from '../shape/point'
+import { contains } from '../shape/place'
 import { crossingsOf } from '../shape/span'
 import type { Flat, FlatLine, FlatScore } from './flat'
 
@@ -12,13 +13,19 @@ export interface SplitFlat {
   /** From the first joint's near side on; what falls apart between two joints is a tile each. */
   readonly tiles: readonly Flat[]
   /** Strips to glue behind the joints, kept clear of edges, slots and openings; the joint and its ticks are on them. */
-  readonly joiners: readonly Flat[]
+  readonly joiners: readonly JoinerFlat[]
+}
+
+export interface JoinerFlat {
+  readonly flat: Flat
+  /** The tiles on either side of the joint, by their places in the list. */
+  readonly tiles: readonly number[]
 }
 
 /**
  * Cuts a flat thing straight across at some places of its axis, in rising order. Register ticks run across each joint at
  * a third and two thirds of every stretch of card, on both tiles and on the joiner. Nothing is moved: tiles and joiners
- * keep the axes of the whole.
+ * keep the axes of the whole. Joiners stop short of folds as well.
  */
 export function splitFlat(flat: Flat, axis: Axis, places: readonly number[], width: number): SplitFlat {
   const whole: Region = [flat.outline, ...flat.openings.map(({ loop }) => loop)]
@@ -39,19 +46,29 @@ export function splitFlat(flat: Flat, axis: Axis, places: readonly number[], wid
         .filter(({ line }) => isOn(part, line)),
     }))
   })
-  const clear = offsetRegion(whole, -INSET)
+  const clear = withoutFolds(offsetRegion(whole, -INSET), flat.scores)
   const joiners = places.flatMap((place) => {
     const strip = intersect(clear, [band(axis, place - width / 2, place + width / 2)])
-    return partsOf(strip).flatMap((part): Flat[] => {
+    return partsOf(strip).flatMap((part): JoinerFlat[] => {
       const joint = stretches(part, axis, place)
       if (joint.length === 0) return []
       const joints = joint.map(({ enter, leave }) => [at(axis, place, enter), at(axis, place, leave)])
       const drawn = [...joints, ...ticks.filter((line) => isOn(part, line))]
       const marked = drawn.map((line): FlatLine => ({ kind: 'align', line, closed: false }))
-      return [{ ...withOpenings(part, flat), scores: [], lines: marked, grain: axis === 'x' ? 0 : 90 }]
+      const { enter, leave } = joint[0]!
+      const sides = [-BESIDE, BESIDE].map((off) => at(axis, place + off, (enter + leave) / 2))
+      const met = sides.map((point) => tiles.findIndex(({ outline }) => contains([outline], point))).filter((i) => i >= 0)
+      return [{ flat: { ...withOpenings(part, flat), scores: [], lines: marked, grain: axis === 'x' ? 0 : 90 }, tiles: met }]
     })
   })
   return { tiles, joiners }
+}
+
+/** Far enough beside a joint to be on a tile, mm. */
+const BESIDE = 0.01
+
+function withoutFolds(region: Region, scores: readonly FlatScore[]): Region {
+  return scores.length === 0 ? region : subtract(region, ...scores.map(({ line }) => strokeLine(line, 2 * INSET)))
 }
 
 /** A joiner keeps this far from every edge, mm, so that neither it nor its glue shows. */

@@ -1,6 +1,6 @@
 import { bendAllowance } from '../craft/fold'
 import { add, along, distance, faceNormal, radians, scale, toModel } from '../craft/space'
-import type { Folded } from '../model/form'
+import type { Blank, Folded } from '../model/form'
 import type { Score } from '../model/piece'
 import { contains } from '../shape/measure'
 import type { Point } from '../shape/point'
@@ -28,18 +28,53 @@ export interface FoldedBody {
  * {@link bendAllowance} in the flat, an arc at R + t/2 in the middle of the card.
  */
 export function foldedUp(piece: SolidPiece, form: Folded, card: FoldCard): FoldedBody {
-  const folds = piece.scores.flatMap((score) => foldsOf(score, card))
   const openings = piece.openings.map(({ loop }) => loop)
-  const mesh = divide(triangulate(piece.outline, openings), folds.flatMap(({ cuts }) => cuts))
-  const sides = panelsOf(mesh, folds, 2 * card.thickness)
+  const flat = { outline: piece.outline, openings, scores: piece.scores }
+  const { folds, mesh, sides } = panelled(flat, card)
   const base = baseOf(mesh, sides, form.base)
-  const { poses, open } = standUp(sides, folds, base)
+  const from = form.of ? placeIn(form.of, pointOf(mesh, sides, base), card) : MODEL
+  const { poses, open } = standUp(sides, folds, base, from)
   const carry = carrier(mesh, sides, folds, poses, card.thickness / 2)
   return {
     body: thickened(mesh, (_, index) => carry(index)),
     panels: [poses.get(base)!, ...[...poses].filter(([panel]) => panel !== base).map(([, pose]) => pose)],
     open,
   }
+}
+
+interface Panelled {
+  readonly folds: readonly Fold[]
+  readonly mesh: FlatMesh
+  readonly sides: Sides
+}
+
+/** A flat thing divided into its panels. */
+function panelled({ outline, openings, scores }: Pick<Blank, 'outline' | 'openings' | 'scores'>, card: FoldCard): Panelled {
+  const folds = scores.flatMap((score) => foldsOf(score, card))
+  const mesh = divide(triangulate(outline, openings), folds.flatMap(({ cuts }) => cuts))
+  return { folds, mesh, sides: panelsOf(mesh, folds, 2 * card.thickness) }
+}
+
+/** Where the panel of a folded whole stands that a point of its flat is on; of the whole's base panel where it is on none. */
+function placeIn(whole: Blank, point: Point, card: FoldCard): Pose {
+  const { folds, mesh, sides } = panelled(whole, card)
+  const base = baseOf(mesh, sides, whole.base)
+  const { poses } = standUp(sides, folds, base, MODEL)
+  const pose = poses.get(panelUnder(mesh, sides, point) ?? base) ?? MODEL
+  return { ...pose, origin: along(pose.origin, faceNormal(pose), whole.out) }
+}
+
+/** The middle of the largest triangle of a panel. */
+function pointOf({ points, triangles }: FlatMesh, { panel }: Sides, of: number): Point {
+  let best = { area: -1, middle: [0, 0] as Point }
+  for (const [i, owner] of panel.entries()) {
+    if (owner !== of) continue
+    const corners = [0, 1, 2].map((k) => points[triangles[3 * i + k]!]!) as [Point, Point, Point]
+    const size = areaOf(corners)
+    const [x, y] = [0, 1].map((k) => corners.reduce((sum, corner) => sum + corner[k]!, 0) / 3) as [number, number]
+    if (size > best.area) best = { area: size, middle: [x, y] }
+  }
+  return best.middle
 }
 
 interface Fold {
@@ -147,18 +182,26 @@ function lies({ from, way, length }: Fold, [x, y]: Point): boolean {
 
 /** The panel under a point of the flat, or the largest. */
 function baseOf({ points, triangles }: FlatMesh, { panel, count }: Sides, base: Point | undefined): number {
+  const under = base && panelUnder({ points, triangles }, { panel }, base)
+  if (under !== undefined) return under
   const areas = Array.from({ length: count }, () => 0)
   for (const [i, owner] of panel.entries()) {
-    const [p, q, r] = [0, 1, 2].map((k) => points[triangles[3 * i + k]!]!) as [Point, Point, Point]
-    if (base && contains([[p, q, r]], base)) return owner
-    areas[owner]! += ((q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1])) / 2
+    areas[owner]! += areaOf([0, 1, 2].map((k) => points[triangles[3 * i + k]!]!) as [Point, Point, Point])
   }
   // Of panels alike the first one counts, whatever the last digits say.
   return areas.reduce((best, area, i) => (area > areas[best]! * (1 + 1e-6) ? i : best), 0)
 }
 
-function standUp(sides: Sides, folds: readonly Fold[], base: number): { poses: Map<number, Pose>; open: FoldedBody['open'] } {
-  const poses = new Map<number, Pose>([[base, MODEL]])
+function panelUnder({ points, triangles }: FlatMesh, { panel }: Pick<Sides, 'panel'>, at: Point): number | undefined {
+  return panel.find((_, i) => contains([[0, 1, 2].map((k) => points[triangles[3 * i + k]!]!)], at))
+}
+
+function areaOf([p, q, r]: readonly [Point, Point, Point]): number {
+  return ((q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1])) / 2
+}
+
+function standUp(sides: Sides, folds: readonly Fold[], base: number, from: Pose): { poses: Map<number, Pose>; open: FoldedBody['open'] } {
+  const poses = new Map<number, Pose>([[base, from]])
   const waiting = [base]
   const used = new Set<Hinge>()
   for (let panel = waiting.shift(); panel !== undefined; panel = waiting.shift()) {

@@ -1,13 +1,12 @@
 import { callSite } from '../finding/site'
-import { along, faceNormal } from '../craft/space'
 import { doubler } from '../craft/strip'
 import { recording } from '../length/bench'
 import { type Length, ZERO, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
-import type { Pose } from '../shape/pose'
 import { stockOf } from './craftDraft'
 import { flatPiece, readsOf } from './flatPiece'
+import { liesOn } from './liesOn'
 import { located } from './located'
 import { join } from './relate'
 import { type Pieces, allPieces, thicknessOf } from './standing'
@@ -34,7 +33,6 @@ export function doublers(given: Pieces, options: DoublersOptions): PieceSet {
           const flat = located(site, piece.family, () => doubler(piece.outline, loop, size))
           return { flat, out: offFace(piece, options) }
         })
-        const { pose, also } = piece
         const made = flatPiece(result.flat, {
           mark: `${piece.mark}-D${i + 1}`,
           family: piece.family,
@@ -45,18 +43,13 @@ export function doublers(given: Pieces, options: DoublersOptions): PieceSet {
           notes: [`Doubler on the ${options.face ?? 'back'} of ${piece.mark}.`],
           reads: readsOf([piece], read),
           site,
-          ...(pose && { pose: lifted(pose, result.out) }),
-          ...(also && { also: also.map((one) => lifted(one, result.out)) }),
+          ...liesOn(piece, result.flat.outline, result.out),
         })
         join('glue', [made], [piece])
         return made
       })
     }),
   )
-}
-
-function lifted(pose: Pose, out: number): Pose {
-  return { ...pose, origin: along(pose.origin, faceNormal(pose), out) }
 }
 
 /** From the middle of the piece to the middle of what is glued to its face; to its back it is below 0. */

@@ -2,17 +2,20 @@ import type { Finding } from '../finding/finding'
 import { type CallSite, callSite } from '../finding/site'
 import { inMm } from '../craft/figure'
 import type { Flat } from '../craft/flat'
-import { along, faceNormal } from '../craft/space'
 import { splitFlat } from '../craft/split'
 import { recording } from '../length/bench'
 import { type Length, mm } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
+import { session } from '../model/session'
 import { boundsOf } from '../shape/measure'
+import type { Loop } from '../shape/point'
 import { contains } from '../shape/place'
 import { craftError, stockOf } from './craftDraft'
 import { say } from './flatPiece'
-import { allPieces, type Pieces } from './standing'
+import { liesOn } from './liesOn'
+import { join } from './relate'
+import { allPieces, type Pieces, thicknessOf } from './standing'
 
 export interface SplitOptions {
   /** Where the joints come, from the piece's left end, or from its lower end where it is split across y. */
@@ -28,7 +31,8 @@ export interface SplitOptions {
 /**
  * Pieces that are larger than their sheet, cut straight across at chosen places: `KE` becomes `KE-1`, `KE-2`… with a
  * strip to glue behind each joint, `KE-J1`. Ticks across the joint show on both tiles and on the strip. On port pieces
- * the places count from the right, so that both sides are split alike.
+ * the places count from the right, so that both sides are split alike. What is folded or curled is split as well, and each
+ * tile stands where it did; joiners stop short of folds. What is wound or rolled round loses its place.
  *
  * @throws FindingError for a joint outside the piece
  */
@@ -45,41 +49,66 @@ export function split(given: Pieces, options: SplitOptions): PieceSet {
 function splitPiece(piece: Piece, options: SplitOptions, site: CallSite): Piece[] {
   const { at, axis = 'x', joiner, joinerStock = piece.stock } = options
   const places = placesOf(piece, axis, at)
-  const { tiles, joiners } = splitFlat(flatOf(piece), axis, places, mm(joiner))
+  const { tiles: cut, joiners } = splitFlat(flatOf(piece), axis, places, mm(joiner))
+  const tiles = piece.form?.kind === 'curved' ? cut.map((tile) => ({ ...tile, outline: keepingPoints(tile.outline, piece.outline) })) : cut
   const { form, pose, also, ...flat } = piece
-  // What is rolled or folded stands in the model as a whole, which its tiles do not.
-  const placed = pose && !form ? { pose, ...(also && { also }) } : {}
-  const out = -(thicknessOf(piece.stock) * piece.plies + thicknessOf(joinerStock)) / 2
-  const behind = pose && !form ? { pose: { ...pose, origin: along(pose.origin, faceNormal(pose), out) } } : {}
+  // The panel that the place is of stands where it did; other tiles stand as the whole says.
+  const base = form?.kind === 'folded' && !form.of ? form.base : undefined
+  const whole = { ...(pose && { pose }), ...(also && { also }), ...(form && { form }) }
+  const joinerPly = { stock: joinerStock, plies: 1 }
+  const out = -((thicknessOf(piece) + thicknessOf(joinerPly)) / 2 + stockOf(joinerStock).glueLine.value)
   say([report(piece, places, tiles.length, joiners.length), ...cutOpenings(piece, axis, places)], site)
-  return [
-    ...tiles.map((tile, i): Piece => ({
+  const made = tiles.map((tile, i): Piece => ({
+    ...flat,
+    ...(base && contains([tile.outline], base) ? whole : liesOn(piece, tile.outline)),
+    ...tile,
+    mark: `${piece.mark}-${i + 1}`,
+    texts: piece.texts.filter((text) => contains([tile.outline], text.at)),
+    notes: [...piece.notes, `tile ${i + 1} of ${tiles.length}: butt it to its neighbours over the joiner, tick to tick`],
+  }))
+  session().parted.set(piece.mark, { into: 'tiles', marks: made.map(({ mark }) => mark) })
+  const strips = joiners.map(({ flat: strip, tiles: met }, i): Piece => {
+    const joinedTo = met.map((tile) => made[tile]!)
+    const one = {
       ...flat,
-      ...placed,
-      ...tile,
-      mark: `${piece.mark}-${i + 1}`,
-      texts: piece.texts.filter((text) => contains([tile.outline], text.at)),
-      notes: [...piece.notes, `tile ${i + 1} of ${tiles.length}: butt it to its neighbours over the joiner, tick to tick`],
-    })),
-    ...joiners.map((strip, i): Piece => ({
-      ...flat,
-      ...behind,
+      ...liesOn(piece, strip.outline, out),
       ...strip,
+      ...joinerPly,
       mark: `${piece.mark}-J${i + 1}`,
-      stock: joinerStock,
-      plies: 1,
       texts: [],
-      notes: [`joiner behind ${piece.mark}`],
-    })),
-  ]
+      notes: [`joiner behind ${joinedTo.map(({ mark }) => mark).join(' and ') || piece.mark}`],
+    }
+    join('glue', [one], joinedTo)
+    for (const [k, tile] of joinedTo.entries()) if (k > 0) join('glue', [joinedTo[k - 1]!], [tile])
+    return one
+  })
+  return [...made, ...strips]
 }
+
+/**
+ * The edge of a tile with those points of the whole's edge put back that say nothing in the flat: on curled card its straight
+ * lines end there.
+ */
+function keepingPoints(tile: Loop, whole: Loop): Loop {
+  return tile.flatMap((from, i) => {
+    const to = tile[(i + 1) % tile.length]!
+    const [dx, dy] = [to[0] - from[0], to[1] - from[1]]
+    const length = Math.hypot(dx, dy)
+    const on = whole.flatMap((point) => {
+      const [x, y] = [point[0] - from[0], point[1] - from[1]]
+      const s = (x * dx + y * dy) / length
+      const off = Math.abs(x * dy - y * dx) / length
+      return off < ON_EDGE && s > ON_EDGE && s < length - ON_EDGE ? [{ s, point }] : []
+    })
+    return [from, ...on.toSorted((a, b) => a.s - b.s).map(({ point }) => point)]
+  })
+}
+
+/** How far from an edge a point may be that is on it, mm: booleans work on a grid of 0.00001 mm. */
+const ON_EDGE = 1e-4
 
 function flatOf({ outline, openings, scores, lines, grain }: Piece): Flat {
   return { outline, openings, scores, lines, ...(grain !== undefined && { grain }) }
-}
-
-function thicknessOf(stock: string): number {
-  return stockOf(stock).measured
 }
 
 function placesOf(piece: Piece, axis: 'x' | 'y', at: readonly Length[]): number[] {

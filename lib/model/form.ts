@@ -1,4 +1,5 @@
 import type { Loop, Point } from '../shape/point'
+import type { Score } from './piece'
 import { cross, scale, subtract, toModel, unit } from '../craft/space'
 import type { Pose, Vector } from '../shape/pose'
 
@@ -13,6 +14,19 @@ export interface Folded {
   readonly kind: 'folded'
   /** A point of the panel that the pose is of; the largest panel where not given. */
   readonly base?: Point
+  /** Where it is a part of something larger that is folded, which then says where it stands. */
+  readonly of?: Blank
+}
+
+/** A flat thing that is folded up as a whole, in the axes of the piece that is cut out of it. */
+export interface Blank {
+  readonly outline: Loop
+  readonly openings: readonly Loop[]
+  readonly scores: readonly Score[]
+  /** As {@link Folded.base}. */
+  readonly base?: Point
+  /** How far the piece lies before the middle of the card of the whole, mm; behind it below 0. */
+  readonly out: number
 }
 
 /**

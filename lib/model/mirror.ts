@@ -1,6 +1,6 @@
 import type { Loop, Point, Polyline } from '../shape/point'
 import type { Vector } from '../shape/pose'
-import type { Form } from './form'
+import type { Blank, Form } from './form'
 import { mirrorPoint, mirrorPose } from './plane'
 import type { Piece, Side } from './piece'
 
@@ -38,7 +38,11 @@ function mirrorForm(form: Form, posed: boolean): Form {
   const across = posed ? ([x, y, z]: Vector): Vector => [x === 0 ? 0 : -x, y, z] : mirrorPoint
   switch (form.kind) {
     case 'folded':
-      return form.base ? { ...form, base: flip(form.base) } : form
+      return {
+        ...form,
+        ...(form.base && { base: flip(form.base) }),
+        ...(form.of && { of: mirrorBlank(form.of) }),
+      }
     case 'curved':
       return {
         ...form,
@@ -49,6 +53,16 @@ function mirrorForm(form: Form, posed: boolean): Form {
       }
     case 'turned':
       return form
+  }
+}
+
+function mirrorBlank(blank: Blank): Blank {
+  return {
+    ...blank,
+    outline: flipLoop(blank.outline),
+    openings: blank.openings.map(flipLoop),
+    scores: blank.scores.map((score) => ({ ...score, line: score.line.map(flip) })),
+    ...(blank.base && { base: flip(blank.base) }),
   }
 }
 

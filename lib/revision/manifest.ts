@@ -1,7 +1,7 @@
 import { compareText } from '../finding/finding'
 import type { Model } from '../model/model'
-import type { Form } from '../model/form'
-import type { Piece } from '../model/piece'
+import type { Blank, Form } from '../model/form'
+import type { Piece, Score } from '../model/piece'
 import type { Relation } from '../model/relation'
 import { DEFAULT_SPACING, type Spacing } from '../model/spacing'
 import type { Placement } from '../nest/nest'
@@ -163,7 +163,7 @@ function entryOf(piece: Piece, fingerprint: string, placements: readonly Placeme
     ...(grain !== undefined && { grain: round(grain) }),
     outline: roundLine(piece.outline),
     openings: piece.openings.map(({ kind, loop }) => ({ kind, loop: roundLine(loop) })),
-    scores: piece.scores.map(({ fold, line, angle }) => ({ fold, line: roundLine(line), angle: round(angle) })),
+    scores: piece.scores.map(roundScore),
     lines: piece.lines.map(({ kind, line, closed }) => ({ kind, line: roundLine(line), closed })),
     texts: piece.texts.map(({ text, at, size, angle }) => ({
       text,
@@ -204,6 +204,20 @@ function roundLine(line: Polyline): Polyline {
   return line.map(roundPoint)
 }
 
+function roundScore({ fold, line, angle }: Score): Score {
+  return { fold, line: roundLine(line), angle: round(angle) }
+}
+
+function roundBlank({ outline, openings, scores, base, out }: Blank): Blank {
+  return {
+    outline: roundLine(outline),
+    openings: openings.map(roundLine),
+    scores: scores.map(roundScore),
+    ...(base && { base: roundPoint(base) }),
+    out: round(out),
+  }
+}
+
 function roundPose({ origin, right, up }: Pose): Pose {
   return {
     origin: roundVector(origin, MILLI),
@@ -215,7 +229,7 @@ function roundPose({ origin, right, up }: Pose): Pose {
 function roundForm(form: Form): Form {
   switch (form.kind) {
     case 'folded':
-      return { kind: form.kind, ...(form.base && { base: roundPoint(form.base) }) }
+      return { kind: form.kind, ...(form.base && { base: roundPoint(form.base) }), ...(form.of && { of: roundBlank(form.of) }) }
     case 'curved':
       return {
         kind: form.kind,

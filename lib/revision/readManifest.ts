@@ -97,8 +97,16 @@ const STOCK = v.object({
 
 const POSE = v.object({ origin: VECTOR, right: VECTOR, up: VECTOR })
 
+const SCORE = v.object({ fold: v.picklist(['valley', 'mountain']), line: LINE, angle: NUMBER })
+
 const FORM = v.variant('kind', [
-  v.object({ kind: v.literal('folded'), base: v.exactOptional(POINT) }),
+  v.object({
+    kind: v.literal('folded'),
+    base: v.exactOptional(POINT),
+    of: v.exactOptional(
+      v.object({ outline: LINE, openings: v.array(LINE), scores: v.array(SCORE), base: v.exactOptional(POINT), out: NUMBER }),
+    ),
+  }),
   v.object({
     kind: v.literal('curved'),
     rulings: v.array(v.object({ flat: v.tuple([POINT, POINT]), model: v.tuple([VECTOR, VECTOR]) })),
@@ -155,7 +163,7 @@ const PIECE = v.object({
   grain: v.exactOptional(NUMBER),
   outline: LINE,
   openings: v.array(v.object({ kind: v.picklist(['opening', 'slot']), loop: LINE })),
-  scores: v.array(v.object({ fold: v.picklist(['valley', 'mountain']), line: LINE, angle: NUMBER })),
+  scores: v.array(SCORE),
   lines: v.array(v.object({ kind: v.picklist(['datum', 'align', 'glue']), line: LINE, closed: v.boolean() })),
   texts: v.array(v.object({ text: v.string(), at: POINT, size: NUMBER, angle: NUMBER })),
   pose: v.exactOptional(POSE),

@@ -1,9 +1,45 @@
-import { describe, expect, test } from 'vitest'
+import type { ManifoldToplevel } from 'manifold-3d' with { 'resolution-mode': 'import' }
+import { beforeAll, describe, expect, test } from 'vitest'
 import { checkModel } from '../../lib/check/index'
-import { bench, circle, mirrored, piece, rectangleFrom, single, split } from '../../lib/index'
+import {
+  ZERO,
+  bench,
+  channel,
+  circle,
+  cone,
+  doublers,
+  family,
+  glued,
+  mirrored,
+  piece,
+  plane,
+  rectangleFrom,
+  sections,
+  single,
+  skin,
+  split,
+  stations,
+  tray,
+} from '../../lib/index'
 import { area, boundsOf } from '../../lib/shape/measure'
 import { printableArea } from '../../lib/sheet/index'
+import type { Model } from '../../lib/model/model'
+import type { Part } from '../../lib/model/assembly'
+import { fitFindings } from '../../lib/fit/index'
 import { findingOf, modelOf, pieceOf } from '../helpers/model'
+import { loadSolids } from './solid'
+import { solidsOf } from '../../lib/fit/solid'
+
+let wasm: ManifoldToplevel
+beforeAll(async () => {
+  wasm = await loadSolids()
+})
+
+const bodyOf = (model: Model, mark: string) => {
+  const one = pieceOf(model, mark)
+  const { vertices, triangles } = solidsOf(one, model.stocks.get(one.stock)!)[0]!
+  return new wasm.Manifold(new wasm.Mesh({ numProp: 3, vertProperties: Float32Array.from(vertices), triVerts: triangles }))
+}
 
 const mm = bench.mm
 const at = (x: number, y: number) => [mm(x), mm(y)] as const
@@ -55,13 +91,15 @@ describe('a piece larger than its sheet', () => {
       pieceOf(found, mark).lines.filter(({ kind }) => kind === 'align').map(({ line }) => line)
     expect(ticks('KE-1')).toEqual([[[176, 20], [180, 20]], [[176, 40], [180, 40]]])
     expect(ticks('KE-2')).toEqual([[[180, 20], [184, 20]], [[180, 40], [184, 40]]])
-    expect(ticks('KE-J1')).toEqual([[[180, 1], [180, 59]], [[176, 20], [184, 20]], [[176, 40], [184, 40]]])
-    expect(boundsOf([pieceOf(found, 'KE-J1').outline])).toEqual({ minX: 170, minY: 1, maxX: 190, maxY: 59 })
+    expect(ticks('KE-J1')).toEqual([[[180, 1], [180, 49]], [[176, 20], [184, 20]], [[176, 40], [184, 40]]])
+    // 1 mm from the edges and from the fold at 50 mm, beyond which there is another.
+    expect(boundsOf([pieceOf(found, 'KE-J1').outline])).toEqual({ minX: 170, minY: 1, maxX: 190, maxY: 49 })
+    expect(boundsOf([pieceOf(found, 'KE-J2').outline])).toEqual({ minX: 170, minY: 51, maxX: 190, maxY: 59 })
   })
 
   test('says that it was split', () => {
     expect(tiled().findings.map(({ severity, mark, text }) => [severity, mark, text])).toEqual([
-      ['note', 'KE', 'split into 2 tiles at 180.00 mm of its axis, joiners behind: 1'],
+      ['note', 'KE', 'split into 2 tiles at 180.00 mm of its axis, joiners behind: 2'],
     ])
   })
 
@@ -71,7 +109,7 @@ describe('a piece larger than its sheet', () => {
       'the joint at x 100.00 mm runs through an opening from 90.00 mm to 110.00 mm',
     )
     const joiners = found.pieces.filter(({ mark }) => mark.startsWith('KE-J'))
-    expect(joiners.map(({ outline }) => boundsOf([outline]).maxY <= 30 || boundsOf([outline]).minY >= 30)).toEqual([true, true])
+    expect(joiners.map(({ outline }) => boundsOf([outline]).maxY <= 30 || boundsOf([outline]).minY >= 30)).toEqual([true, true, true])
   })
 
   test('is split alike on both sides', () => {
@@ -90,4 +128,116 @@ test('a joint outside the piece is an error with both numbers', () => {
   expect(`${text}; ${remedy}`).toBe(
     'a joint at 450.00 mm, KE is 400.00 mm long; give a place between its ends, above 0 and below 400.00 mm',
   )
+})
+
+describe('tiles of what is folded or curled stand where they did', () => {
+  const bodies = (model: Model, marks: readonly string[]) => marks.map((mark) => bodyOf(model, mark))
+
+  /** How much of the whole is not in its tiles, and of the tiles not in the whole, mm³; and the volume of the whole. */
+  const missing = (body: () => Part, tiles: (part: Part) => Part, marks: readonly string[]) => {
+    const whole = modelOf(body, { at: '1:1' })
+    const [mark] = whole.pieces.map((one) => one.mark)
+    const [one] = bodies(whole, [mark!])
+    const parted = modelOf(() => tiles(body()), { at: '1:1' })
+    const both = bodies(parted, marks).reduce((sum, tile) => sum.add(tile))
+    return { parted, left: one!.subtract(both).volume() + both.subtract(one!).volume(), volume: one!.volume() }
+  }
+
+  /** Farthest corner of a body from the x axis, mm. */
+  const farthest = (body: ReturnType<typeof bodyOf>) => {
+    const { vertProperties, numProp } = body.getMesh()
+    let most = 0
+    for (let i = 0; i < vertProperties.length; i += numProp) most = Math.max(most, Math.hypot(vertProperties[i + 1]!, vertProperties[i + 2]!))
+    return most
+  }
+
+  const gutter = () =>
+    single('CH', () =>
+      channel({ stock: 'folder', form: 'channel', web: mm(12), flange: mm(8), length: mm(100), measured: 'outside' }).place(
+        plane.at([mm(5), mm(7), mm(9)], [0, 0, 1], [1, 0, 0]),
+      ),
+    )
+  const boxOf = () =>
+    single('BX', () =>
+      tray({ stock: 'folder', length: mm(60), width: mm(30), height: mm(14), measured: 'outside' }).place(plane.level(mm(20), { x: mm(3) })),
+    )
+
+  test('a channel across its folds', () => {
+    const { parted, left, volume } = missing(gutter, (part) => split(part as never, { at: [mm(40)], axis: 'y', joiner: mm(10) }), ['CH-1', 'CH-2'])
+    expect(left / volume).toBeLessThan(1e-3)
+    // A joiner behind each of its three panels, clear of the folds between them.
+    expect(parted.pieces.map((one) => one.mark)).toEqual(['CH-1', 'CH-2', 'CH-J1', 'CH-J2', 'CH-J3'])
+    expect(fitFindings(parted)).toEqual([])
+  })
+
+  test('a box, with one tile on a wall alone, far from the panel its place is of', () => {
+    const { parted, left, volume } = missing(boxOf, (part) => split(part as never, { at: [mm(7), mm(40)], joiner: mm(6) }), ['BX-1', 'BX-2', 'BX-3'])
+    // Its mitred edges are divided into other triangles.
+    expect(left / volume).toBeLessThan(1e-2)
+    expect(pieceOf(parted, 'BX-1').form).toMatchObject({ kind: 'folded', of: { out: 0 } })
+    expect(fitFindings(parted)).toEqual([])
+  })
+
+  test('a skin round a cylinder, whose place is in its lines', () => {
+    const ring = () => sections('FR', stations.pitch(2, ZERO, mm(60)), () => circle(mm(20)), plane.frame)
+    const body = () => skin('SK', ring(), { stock: 'folder', from: 'bottom', to: 'top' })
+    const parted = modelOf(() => split(body(), { at: [mm(25)], joiner: mm(8) }), { at: '1:1' })
+    const tiles = bodies(parted, ['SK-1', 'SK-2'])
+    const whole = bodyOf(modelOf(body, { at: '1:1' }), 'SK').volume()
+    expect(tiles.reduce((sum, tile) => sum + tile.volume(), 0) / whole).toBeCloseTo(1, 3)
+    // Half a ring of 20.14 mm in the middle of the card, from the bottom on: the joint is 25 mm along it.
+    const joint = -20.14 * Math.cos(25 / 20.14)
+    const heights = tiles.map((tile) => tile.boundingBox()).map(({ min, max }) => [min[2]!, max[2]!])
+    expect(heights[0]![1]).toBeCloseTo(joint, 0)
+    expect(heights[1]![0]).toBeCloseTo(joint, 0)
+    expect([heights[0]![0], heights[1]![1]].map((z) => Number(z!.toFixed(2)))).toEqual([-20.28, 20.28])
+    expect(tiles.map((tile) => Number(tile.boundingBox().max[1]!.toFixed(1)))).toEqual([19.2, 20.3])
+    expect(fitFindings(parted)).toEqual([])
+    // The joiner is curled as much, a line of glue inside both: a flat one would stand 0.4 mm off at its edges.
+    const [joiner] = bodies(parted, ['SK-J1'])
+    for (const tile of tiles) expect(tile.minGap(joiner!, 1)).toBeLessThan(0.03)
+    expect(farthest(joiner!)).toBeLessThan(20)
+    expect(farthest(joiner!)).toBeGreaterThan(19.96)
+  })
+
+  test('keeps what it is joined to: one tile of it is met', () => {
+    const model = modelOf(() => {
+      const frames = family('FR', stations.at(mm(20), mm(80)), (x) => piece({ stock: 'divider' }).outline(circle(mm(5))).place(plane.frame(x)))
+      const long = single('LO', () => piece({ stock: 'folder' }).outline(rectangleFrom(ZERO, mm(-4), mm(100), mm(4))).place(plane.level(mm(5.14))))
+      glued(frames, long)
+      return [frames, split(long, { at: [mm(50)], joiner: mm(8) })]
+    }, { at: '1:1' })
+    expect(fitFindings(model)).toEqual([])
+    expect(model.relations).toContainEqual({ kind: 'bond', a: ['FR-01'], b: ['LO-1', 'LO-2'] })
+  })
+
+  test('what is rolled round loses its place, and fit says so', () => {
+    const funnel = () => single('FU', () => cone({ stock: 'folder', bottom: mm(30), top: mm(20), height: mm(40) }).place(plane.level(ZERO)))
+    const model = modelOf(() => split(funnel(), { at: [mm(40)], joiner: mm(8) }), { at: '1:1' })
+    const said = fitFindings(model).map(({ id, text }) => `${id}: ${text}`)
+    expect(said).toEqual(['no-place: FU-1 and 2 more of family FU: 0 of 3 pieces have a place in the model'])
+  })
+})
+
+describe('doublers lie on what is folded or curled', () => {
+  test('round a window in a curled skin, and in a wall of a box', () => {
+    const window = { shape: circle(mm(5)).moved(mm(30), ZERO), place: plane.spanwise(mm(60)) }
+    const ring = () => sections('FR', stations.pitch(2, ZERO, mm(60)), () => circle(mm(20)), plane.frame)
+    const model = modelOf(() => {
+      const hull = skin('SK', ring(), { stock: 'folder', from: 'bottom', to: 'top', openings: [window] })
+      const box = single('BX', () =>
+        piece({ stock: 'folder' })
+          .outline(rectangleFrom(ZERO, ZERO, mm(60), mm(40)))
+          .openings(circle(mm(4)).moved(mm(50), mm(20)))
+          .mountain([mm(40), ZERO], [mm(40), mm(40)])
+          .place(plane.level(mm(100))),
+      )
+      return [hull, box, doublers(hull, { stock: 'folder', width: mm(3) }), doublers(box, { stock: 'folder', width: mm(3) })]
+    }, { at: '1:1' })
+    expect(fitFindings(model)).toEqual([])
+    const wall = bodyOf(model, 'BX-D1').boundingBox()
+    // The wall is folded down at 40 mm, the middle of its window 10 mm below.
+    expect((wall.min[2]! + wall.max[2]!) / 2).toBeCloseTo(90, 0)
+    expect(wall.max[0]! - wall.min[0]!).toBeCloseTo(0.28, 2)
+  })
 })

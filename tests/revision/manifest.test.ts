@@ -81,6 +81,18 @@ describe('manifest', () => {
     expect(writeManifest(read)).toBe(text)
   })
 
+  test('keeps what a tile of something folded was cut out of', () => {
+    const of = {
+      outline: [[0, 0], [40, 0], [40, 20], [0, 20]] as const,
+      openings: [[[2, 2], [2, 4], [4, 4]] as const],
+      scores: [{ fold: 'valley' as const, line: [[20, 0], [20, 20]] as const, angle: 90 }],
+      base: [5, 5] as const,
+      out: -0.29,
+    }
+    const made = manifestOf({ ...model, pieces: [{ ...pieces[0]!, form: { kind: 'folded', of } }] }, [])
+    expect(readManifest(writeManifest(made)).pieces[0]!.form).toEqual({ kind: 'folded', of })
+  })
+
   test('is JSON with a piece on each line, sorted by mark, stocks by id, unused stock left out', () => {
     const data = JSON.parse(text)
     expect(data.schema).toBe(2)
