@@ -1,4 +1,4 @@
-import { inscribedCircle, narrowestWeb } from '../shape/measure'
+import { inscribedCircle, narrowestWeb, surelyHolds } from '../shape/measure'
 import type { Point } from '../shape/point'
 import { remembered, textOf } from '../memo/remember'
 import type { Finding } from '../finding/finding'
@@ -40,7 +40,7 @@ export const smallOpening = finenessRule({
   id: 'small-opening',
   title: 'an opening too small to cut by hand',
   limit: 'opening',
-  measure: (piece) => smallest(piece, 'opening'),
+  measure: (piece, within) => smallest(piece, 'opening', within),
   text: (width, limit) => `an opening is ${width} across, the knife needs ${limit}`,
   remedy: ({ width }) => `make it larger, or use a punch of ${punchFor(width).toFixed(1)} mm`,
 })
@@ -49,7 +49,7 @@ export const narrowSlot = finenessRule({
   id: 'narrow-slot',
   title: 'a slot too narrow to cut and clear',
   limit: 'slot',
-  measure: (piece) => smallest(piece, 'slot'),
+  measure: (piece, within) => smallest(piece, 'slot', within),
   text: (width, limit) => `a slot is ${width} wide, the knife needs ${limit}`,
   remedy: () => 'widen it, or use a thicker stock for the piece that goes through',
 })
@@ -106,11 +106,13 @@ function largestWorkingRatio(
   return works >= 1 ? Math.floor(works * 10) / 10 : undefined
 }
 
-function smallest(piece: Piece, kind: Opening['kind']): Measured | undefined {
+function smallest(piece: Piece, kind: Opening['kind'], within = Infinity): Measured | undefined {
   let least: Measured | undefined
   for (const opening of piece.openings) {
     if (opening.kind !== kind) continue
-    const { centre, radius } = inscribedCircle([opening.loop.toReversed()])
+    const region = [opening.loop.toReversed()]
+    if (surelyHolds(region, within)) continue
+    const { centre, radius } = inscribedCircle(region)
     if (!least || 2 * radius < least.width) least = { width: 2 * radius, at: centre }
   }
   return least

@@ -1,5 +1,5 @@
 import type { Vector } from '../shape/pose'
-import { distance, dot, mix, subtract } from './space'
+import { distance, mix } from './space'
 
 /** A place on one line and the nearest on another that runs beside it. */
 export interface Beside {
@@ -21,24 +21,53 @@ const BEYOND = 0.05
 
 /** Where one line in space runs beside another: nothing of it that is beyond the other's ends. */
 export function sideBySide(line: readonly Vector[], other: readonly Vector[]): Beside[] {
-  return line.slice(1).flatMap((to, i) => {
-    const from = line[i]!
+  const run: Beside[] = []
+  for (let i = 1; i < line.length; i++) {
+    const from = line[i - 1]!
+    const to = line[i]!
     const whole = distance(from, to)
     const steps = Math.max(1, Math.ceil(whole / STEP))
-    const last = i === line.length - 2 ? 1 : 0
-    return Array.from({ length: steps + last }, (_, k) => k / steps).flatMap((share): Beside[] => {
+    const last = i === line.length - 1 ? 1 : 0
+    for (let k = 0; k < steps + last; k++) {
+      const share = k / steps
       const at = mix(from, to, share)
       const near = nearestOn(other, at)
-      return near ? [{ at, ...near, place: i + share, length: share < 1 ? whole / steps : 0 }] : []
-    })
-  })
+      if (near) run.push({ at, ...near, place: i - 1 + share, length: share < 1 ? whole / steps : 0 })
+    }
+  }
+  return run
+}
+
+/** Lines are nowhere nearer than this, mm: the distance between the boxes round them. */
+export function leastApart(line: readonly Vector[], other: readonly Vector[]): number {
+  let squared = 0
+  for (let axis = 0; axis < 3; axis++) {
+    const [low, high] = reach(line, axis)
+    const [otherLow, otherHigh] = reach(other, axis)
+    const gap = Math.max(0, otherLow - high, low - otherHigh)
+    squared += gap * gap
+  }
+  return Math.sqrt(squared)
+}
+
+function reach(line: readonly Vector[], axis: number): [low: number, high: number] {
+  let low = Infinity
+  let high = -Infinity
+  for (const point of line) {
+    const at = point[axis]!
+    if (at < low) low = at
+    if (at > high) high = at
+  }
+  return [low, high]
 }
 
 /** Points nearer than this are one, mm. */
 const SAME = 1e-6
 
 export function lineLength(line: readonly Vector[]): number {
-  return line.slice(1).reduce((sum, point, i) => sum + distance(line[i]!, point), 0)
+  let length = 0
+  for (let i = 1; i < line.length; i++) length += distance(line[i - 1]!, line[i]!)
+  return length
 }
 
 function nearestOn(line: readonly Vector[], point: Vector): Pick<Beside, 'other' | 'apart' | 'otherPlace'> | undefined {
@@ -46,22 +75,33 @@ function nearestOn(line: readonly Vector[], point: Vector): Pick<Beside, 'other'
   let [first, last] = [1, line.length - 1]
   while (first < last && distance(line[first - 1]!, line[first]!) < SAME) first++
   while (last > first && distance(line[last - 1]!, line[last]!) < SAME) last--
-  let best: { other: Vector; apart: number; otherPlace: number; beyond: number } | undefined
+  const [x, y, z] = point
+  let apart = Infinity
+  let best = 0
+  let bestT = 0
   for (let i = first; i <= last; i++) {
-    const [from, to] = [line[i - 1]!, line[i]!]
-    const way = subtract(to, from)
-    const squared = dot(way, way)
+    const from = line[i - 1]!
+    const to = line[i]!
+    const wayX = to[0] - from[0]
+    const wayY = to[1] - from[1]
+    const wayZ = to[2] - from[2]
+    const squared = wayX * wayX + wayY * wayY + wayZ * wayZ
     if (squared === 0) continue
-    const t = dot(subtract(point, from), way) / squared
+    const t = ((x - from[0]) * wayX + (y - from[1]) * wayY + (z - from[2]) * wayZ) / squared
     const share = Math.min(1, Math.max(0, t))
-    const other = mix(from, to, share)
-    const apart = distance(point, other)
-    if (best && best.apart <= apart) continue
-    const atEnd = (i === first && t < 0) || (i === last && t > 1)
-    const beyond = atEnd ? Math.abs(t - share) * Math.sqrt(squared) : 0
-    best = { other, apart, otherPlace: i - 1 + share, beyond }
+    const offX = x - (from[0] + wayX * share)
+    const offY = y - (from[1] + wayY * share)
+    const offZ = z - (from[2] + wayZ * share)
+    const off = Math.sqrt(offX * offX + offY * offY + offZ * offZ)
+    if (apart <= off) continue
+    apart = off
+    best = i
+    bestT = t
   }
-  if (!best || best.beyond > BEYOND) return undefined
-  const { other, apart, otherPlace } = best
-  return { other, apart, otherPlace }
+  if (best === 0) return undefined
+  const [from, to] = [line[best - 1]!, line[best]!]
+  const share = Math.min(1, Math.max(0, bestT))
+  const atEnd = (best === first && bestT < 0) || (best === last && bestT > 1)
+  if (atEnd && Math.abs(bestT - share) * distance(from, to) > BEYOND) return undefined
+  return { other: mix(from, to, share), apart, otherPlace: best - 1 + share }
 }

@@ -1,4 +1,4 @@
-import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
+import { type Beside, leastApart, lineLength, sideBySide } from '../craft/sideBySide'
 import { dot } from '../craft/space'
 import { CARD_EDGES, type CardEdge, type Curved, edgeLine, faceAtEdge, inwardsAtEdge } from '../model/form'
 import type { Piece } from '../model/piece'
@@ -22,6 +22,7 @@ export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
   let best: { edges: Seam['edges']; mean: number } | undefined
   for (const [edge, line] of ours) {
     for (const [otherEdge, other] of theirs) {
+      if (leastApart(line, other) > Math.min(farthest, best?.mean ?? Infinity)) continue
       const mean = meanApart(line, other)
       if (mean !== undefined && mean <= farthest && (!best || mean < best.mean - 1e-9)) best = { edges: [edge, otherEdge], mean }
     }
@@ -69,12 +70,14 @@ function edgesOf(piece: Piece): (readonly [CardEdge, readonly Vector[]])[] {
 /** Undefined where too little of either is beside the other. */
 function meanApart(a: readonly Vector[], b: readonly Vector[]): number | undefined {
   const shorter = Math.min(lineLength(a), lineLength(b))
-  const means = [sideBySide(a, b), sideBySide(b, a)].map((run) => {
+  const meanOf = (line: readonly Vector[], other: readonly Vector[]): number | undefined => {
+    const run = sideBySide(line, other)
     const length = lengthOf(run)
     if (length < LEAST_SHARE * shorter) return undefined
     return run.reduce((sum, one) => sum + one.apart * one.length, 0) / length
-  })
-  const [there, back] = means
+  }
+  const there = meanOf(a, b)
+  const back = there === undefined ? undefined : meanOf(b, a)
   return there === undefined || back === undefined ? undefined : Math.max(there, back)
 }
 

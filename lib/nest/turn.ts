@@ -11,7 +11,7 @@ export function turning(degrees: number): { readonly cos: number; readonly sin: 
 /** The loop turned about the origin, then moved: where a placement puts an outline. */
 export function placeLoop(loop: Loop, turn: number, x = 0, y = 0): Loop {
   const { cos, sin } = turning(turn)
-  return loop.map(([px, py]): Point => [cos * px - sin * py + x, sin * px + cos * py + y])
+  return loop.map((p): Point => [cos * p[0] - sin * p[1] + x, sin * p[0] + cos * p[1] + y])
 }
 
 /** Smallest upright box around the points; an empty list has an inside-out box. */
@@ -20,7 +20,9 @@ export function boundsOf(loop: Loop): Bounds {
   let minY = Infinity
   let maxX = -Infinity
   let maxY = -Infinity
-  for (const [x, y] of loop) {
+  for (let i = 0; i < loop.length; i++) {
+    const x = loop[i]![0]
+    const y = loop[i]![1]
     if (x < minX) minX = x
     if (x > maxX) maxX = x
     if (y < minY) minY = y

@@ -167,8 +167,12 @@ function edgesNear(rings: readonly Loop[], box: Bounds, reach: number): number[]
   const edges: number[] = []
   for (const ring of rings) {
     for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
-      const [ax, ay] = ring[j]!
-      const [bx, by] = ring[i]!
+      const from = ring[j]!
+      const to = ring[i]!
+      const ax = from[0]
+      const ay = from[1]
+      const bx = to[0]
+      const by = to[1]
       if (Math.max(ax, bx) < box.minX - reach || Math.min(ax, bx) > box.maxX + reach) continue
       if (Math.max(ay, by) < box.minY - reach || Math.min(ay, by) > box.maxY + reach) continue
       edges.push(ax, ay, bx, by)

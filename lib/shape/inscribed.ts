@@ -1,5 +1,5 @@
 import polylabel from 'polylabel'
-import { loopArea } from './area'
+import { area, loopArea, perimeter } from './area'
 import { boundsOf } from './bounds'
 import { shapeError } from './fault'
 import type { Loop, Point, Region } from './point'
@@ -37,6 +37,17 @@ export function inscribedCircle(region: Region): Circle {
     )
   }
   return largest
+}
+
+/**
+ * Whether a circle of a diameter surely goes into the card, told by its area alone; where not, it may still. Card no
+ * farther than r from a cut covers no more than r × the length of the cuts, and round each hole π·r² more (Steiner's
+ * formula for parallel curves), so where there is more card than that, some of it is farther from every cut.
+ */
+export function surelyHolds(region: Region, diameter: number): boolean {
+  const r = diameter / 2 + COARSEST
+  const holes = region.filter((loop) => loopArea(loop) < 0).length
+  return area(region) > r * perimeter(region) + holes * Math.PI * r * r
 }
 
 /** Each outer loop with the holes that lie in it. */

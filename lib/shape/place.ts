@@ -29,8 +29,11 @@ export function contains(region: Region, point: Point): boolean {
 /** Whether a point lies within a loop, whichever way that runs. On the loop itself the answer may be either. */
 export function within(loop: Loop, [x, y]: Point): boolean {
   let inside = false
-  let [ax, ay] = loop[loop.length - 1]!
-  for (const [bx, by] of loop) {
+  let ax = loop[loop.length - 1]![0]
+  let ay = loop[loop.length - 1]![1]
+  for (let i = 0; i < loop.length; i++) {
+    const bx = loop[i]![0]
+    const by = loop[i]![1]
     if (ay <= y !== by <= y && x < ax + ((bx - ax) * (y - ay)) / (by - ay)) inside = !inside
     ax = bx
     ay = by
@@ -43,8 +46,11 @@ export function distanceToBoundary(region: Region, point: Point): number {
   const [x, y] = point
   let least = Infinity
   for (const loop of region) {
-    let [ax, ay] = loop[loop.length - 1]!
-    for (const [bx, by] of loop) {
+    let ax = loop[loop.length - 1]![0]
+    let ay = loop[loop.length - 1]![1]
+    for (let i = 0; i < loop.length; i++) {
+      const bx = loop[i]![0]
+      const by = loop[i]![1]
       least = Math.min(least, squaredDistance(x, y, ax, ay, bx, by))
       ax = bx
       ay = by

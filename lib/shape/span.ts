@@ -26,9 +26,15 @@ export function crossingsOf(region: Region, from: Point, to: Point): Stretch[] {
   const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
   const cuts: number[] = []
   for (const loop of region) {
-    let [ax, ay] = along(loop[loop.length - 1]!, from, ux, uy)
-    for (const point of loop) {
-      const [bx, by] = along(point, from, ux, uy)
+    // Each point in the line's own axes: distance along it and to its left.
+    const last = loop[loop.length - 1]!
+    let ax = (last[0] - from[0]) * ux + (last[1] - from[1]) * uy
+    let ay = (last[1] - from[1]) * ux - (last[0] - from[0]) * uy
+    for (let i = 0; i < loop.length; i++) {
+      const dx = loop[i]![0] - from[0]
+      const dy = loop[i]![1] - from[1]
+      const bx = dx * ux + dy * uy
+      const by = dy * ux - dx * uy
       // Half-open: a corner standing on the line counts as above it, so that every line is crossed evenly.
       if (ay < 0 !== by < 0) cuts.push(ax + ((bx - ax) * ay) / (ay - by))
       ax = bx
@@ -70,10 +76,4 @@ export function spanAt(region: Region, axis: 'x' | 'y', at: number): { from: num
     }
   }
   return from <= to ? { from, to } : undefined
-}
-
-/** A point in the line's own axes: distance along it and to its left. */
-function along([x, y]: Point, from: Point, ux: number, uy: number): [number, number] {
-  const [dx, dy] = [x - from[0], y - from[1]]
-  return [dx * ux + dy * uy, dy * ux - dx * uy]
 }

@@ -1,7 +1,6 @@
 import { boundsOf } from './bounds'
 import { type Edges, eachNearPair, edgesOf } from './edges'
-import { inscribedCircle } from './inscribed'
-import { area, perimeter } from './area'
+import { inscribedCircle, surelyHolds } from './inscribed'
 import { type Point, type Region, SAME_POINT } from './point'
 
 /** The narrowest card between two cuts. */
@@ -35,8 +34,7 @@ export function narrowestWeb(region: Region, within = Infinity): Web | undefined
   // Card is nowhere wider than its bounds; the hair lets a rectangle's own width be found.
   const widest = Math.min(maxX - minX, maxY - minY) * (1 + 1e-9) + SAME_POINT
   const found = new Search(edgesOf(region), Math.min(widest, within)).run()
-  // Card nowhere more than r from a cut covers about r × the length of the cuts: with more area it is wider somewhere.
-  if (found || area(region) > within * perimeter(region)) return found
+  if (found || surelyHolds(region, within)) return found
   const { centre, radius } = inscribedCircle(region)
   if (2 * radius >= within) return undefined
   return {

@@ -52,8 +52,9 @@ function searchPlaces(piece: Piece): Label[] {
     }),
   )
   const spread = ({ box }: { box: Box }) => {
-    const { minX, minY, maxX, maxY } = boundsOf([...corners(box), ...piece.outline])
-    return (maxX - minX) * (maxY - minY)
+    const { minX, minY, maxX, maxY } = boundsOf(corners(box))
+    const width = Math.max(maxX, around.maxX) - Math.min(minX, around.minX)
+    return width * (Math.max(maxY, around.maxY) - Math.min(minY, around.minY))
   }
   const sorted = beside
     .map((place) => ({ place, area: spread(place) }))

@@ -106,11 +106,12 @@ export function findRoom(obstacles: Obstacles, width: number, height: number, an
 export function touches({ centre, width, height, angle }: Box, segments: Float64Array): boolean {
   const { cos, sin } = turning(-angle)
   const [w, h] = [width / 2, height / 2]
+  const [x, y] = centre
   for (let i = 0; i < segments.length; i += 4) {
-    const dx = segments[i]! - centre[0]
-    const dy = segments[i + 1]! - centre[1]
-    const ex = segments[i + 2]! - centre[0]
-    const ey = segments[i + 3]! - centre[1]
+    const dx = segments[i]! - x
+    const dy = segments[i + 1]! - y
+    const ex = segments[i + 2]! - x
+    const ey = segments[i + 3]! - y
     const dTurned = dx * sin + dy * cos
     const eTurned = ex * sin + ey * cos
     const up = dTurned <= eTurned
@@ -154,7 +155,7 @@ export function corners({ centre, width, height, angle }: Box): Point[] {
     [-w, h],
   ]
   const { cos, sin } = turning(angle)
-  return around.map(([x, y]) => [x * cos - y * sin + centre[0], x * sin + y * cos + centre[1]])
+  return around.map((at) => [at[0] * cos - at[1] * sin + centre[0], at[0] * sin + at[1] * cos + centre[1]])
 }
 
 /** Strips are laid this share of their height apart, so that no room a fifth higher than the text is missed. */

@@ -14,6 +14,7 @@ import {
   perimeter,
   selfCrossing,
   spanAt,
+  surelyHolds,
 } from '../../lib/shape/measure'
 import type { Loop, Point, Region } from '../../lib/shape/point'
 import {
@@ -142,6 +143,17 @@ describe('inscribed circle', () => {
       [0, 15],
     ]
     expect(Math.abs(inscribedCircle([triangle]).radius - (8 + 15 - 17) / 2)).toBeLessThan(0.01)
+  })
+
+  test('is never smaller than what the area says surely goes in', () => {
+    // The square 10 mm wide has 100 mm² of card, and 4 × 10 mm of cuts that card up to 2.4 mm from them takes 96 mm² of at most.
+    expect([4.8, 5].map((diameter) => surelyHolds([box(0, 0, 10, 10)], diameter))).toEqual([true, false])
+    fc.assert(
+      fc.property(starPolygons, fc.double({ min: 0.1, max: 30, noNaN: true }), fc.boolean(), (loop, diameter, holed) => {
+        const region = holed ? [loop, clockwise(box(-0.5, -0.5, 0.5, 0.5))] : [loop]
+        if (surelyHolds(region, diameter)) expect(2 * inscribedCircle(region).radius).toBeGreaterThanOrEqual(diameter)
+      }),
+    )
   })
 
   test('is the largest over all parts', () => {

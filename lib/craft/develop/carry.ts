@@ -1,6 +1,6 @@
 import type { Point, Polyline } from '../../shape/point'
 import type { Vector } from '../../shape/pose'
-import { add, cross, dot, mix, scale, subtract } from '../space'
+import { add, dot, mix, scale, subtract } from '../space'
 import { type Development, type Facet, facets } from './unroll'
 
 /**
@@ -73,25 +73,38 @@ function nearestOn(all: readonly Facet[], point: Vector): { point: Point; off: n
   return { point: landed, off: Math.sqrt(best) }
 }
 
-function seen(all: readonly Facet[], point: Vector, direction: Vector): Point | undefined {
+function seen(all: readonly Facet[], [x, y, z]: Vector, [sx, sy, sz]: Vector): Point | undefined {
   let best = Infinity
   let landed: Point | undefined
-  for (const facet of all) {
-    const [p, q, r] = facet.space
-    const [e, f] = [subtract(q, p), subtract(r, p)]
-    const across = cross(direction, f)
-    const volume = dot(e, across)
+  for (const { space, flat } of all) {
+    const [p, q, r] = space
+    const ex = q[0] - p[0]
+    const ey = q[1] - p[1]
+    const ez = q[2] - p[2]
+    const fx = r[0] - p[0]
+    const fy = r[1] - p[1]
+    const fz = r[2] - p[2]
+    const acrossX = sy * fz - sz * fy
+    const acrossY = sz * fx - sx * fz
+    const acrossZ = sx * fy - sy * fx
+    const volume = ex * acrossX + ey * acrossY + ez * acrossZ
     // A triangle seen edge on, or from within, is not met.
-    if (Math.abs(volume) < 1e-12 || dot(cross(e, f), direction) > 0) continue
-    const from = subtract(point, p)
-    const v = dot(from, across) / volume
-    const other = cross(from, e)
-    const w = dot(direction, other) / volume
-    if (v < -1e-9 || w < -1e-9 || v + w > 1 + 1e-9) continue
-    const t = dot(f, other) / volume
+    if (Math.abs(volume) < 1e-12) continue
+    if ((ey * fz - ez * fy) * sx + (ez * fx - ex * fz) * sy + (ex * fy - ey * fx) * sz > 0) continue
+    const fromX = x - p[0]
+    const fromY = y - p[1]
+    const fromZ = z - p[2]
+    const v = (fromX * acrossX + fromY * acrossY + fromZ * acrossZ) / volume
+    if (v < -1e-9) continue
+    const otherX = fromY * ez - fromZ * ey
+    const otherY = fromZ * ex - fromX * ez
+    const otherZ = fromX * ey - fromY * ex
+    const w = (sx * otherX + sy * otherY + sz * otherZ) / volume
+    if (w < -1e-9 || v + w > 1 + 1e-9) continue
+    const t = (fx * otherX + fy * otherY + fz * otherZ) / volume
     if (t >= best) continue
     best = t
-    landed = blend(facet.flat, 1 - v - w, v, w)
+    landed = blend(flat, 1 - v - w, v, w)
   }
   return landed
 }
