@@ -29,14 +29,13 @@ function findingEntry(store: Store, i: number): HTMLElement {
   const { data } = store.book
   const { id, severity, text, remedy, pieces, subject, at, site } = data.findings[i]!
   const about = pieces[0]
-  const mark = about === undefined ? subject : pieceLink(store, about, i)
   const sheet = about === undefined ? undefined : data.pieces[about]!.places[0]?.[0]
   const there = el('button', { type: 'button', className: 'link' }, 'show in the model')
   there.addEventListener('click', () => store.choose({ page: 'model', piece: about, found: i }))
   return el(
     'li',
     { className: `found ${severity}`, value: i + 1 },
-    el('p', {}, el('strong', {}, severity), ' ', mark ?? '', `${mark === undefined ? '' : ': '}${text}`),
+    el('p', {}, el('strong', {}, severity), ' ', ...(subject === undefined ? withMarks(store, i) : [`${subject}: ${text}`])),
     el('p', { className: 'aside' }, remedy),
     el(
       'p',
@@ -47,6 +46,20 @@ function findingEntry(store: Store, i: number): HTMLElement {
     ),
   )
 }
+
+/** The text of a finding, every mark in it a way to its piece; the one it is about stands before it if it is not in it. */
+function withMarks(store: Store, i: number): (Node | string)[] {
+  const { pieces: all, findings } = store.book.data
+  const { text, pieces } = findings[i]!
+  const links = new Map(pieces.map((piece) => [all[piece]!.mark, () => pieceLink(store, piece, i)]))
+  const parts = text.split(WORDS)
+  const [about] = links.keys()
+  const first = about === undefined || parts.includes(about) ? [] : [links.get(about)!(), ': ']
+  return [...first, ...parts.map((part) => links.get(part)?.() ?? part)]
+}
+
+/** Words and what is between them. */
+const WORDS = /([\s,;:()“”]+)/
 
 /** What is not as it was in the revision compared with. */
 export function changesPage(store: Store): HTMLElement {
@@ -91,7 +104,9 @@ export function progressPage(store: Store): HTMLElement {
   return listPage(store, 'progress', 'Progress', (data) => {
     const { progress, pieces, assemblies } = data
     if (!progress) {
-      return [el('p', { className: 'nothing' }, 'There is no logbook yet.')]
+      return [
+        el('p', { className: 'nothing' }, 'There is no logbook yet. It begins with the first piece you write down: cardwright log cut, and the marks.'),
+      ]
     }
     const { tones, of } = paintingOf(data, 'progress')
     const rows = assemblies

@@ -196,9 +196,8 @@ function steer(scene: ModelScene, store: Store, mesh: () => Mesh): void {
   })
   canvas.addEventListener('keydown', (event) => {
     const act = event.shiftKey ? SHIFTED[event.key] : KEYS[event.key]
-    if (event.key === 'Escape') store.choose({ piece: undefined })
-    else if (act) act(scene)
-    else return
+    if (!act) return
+    act(scene)
     event.preventDefault()
   })
 }

@@ -130,12 +130,14 @@ function chooser(store: Store, shelf: Shelf): HTMLElement[] {
   return [select]
 }
 
-/** Digits turn to a page, a slash goes to the search, unless somebody is writing. */
+/** Digits turn to a page, a slash goes to the search, Escape puts away what was opened last, unless somebody is writing. */
 function turnPage(event: KeyboardEvent, store: Store): void {
-  const { target, key, ctrlKey, metaKey, altKey } = event
+  const { target, key, ctrlKey, metaKey, altKey, defaultPrevented } = event
+  if (defaultPrevented) return
   if (ctrlKey || metaKey || altKey || (target as Element).matches?.('input:not([type=range], [type=checkbox]), select')) return
   const page = PAGES[Number(key) - 1]
   if (page) store.choose({ page })
+  else if (key === 'Escape') store.choose(store.choice.page === 'sheets' ? { sheet: undefined } : { piece: undefined })
   else if (key === '/') {
     event.preventDefault()
     store.choose({ page: 'model' })

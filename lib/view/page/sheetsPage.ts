@@ -9,14 +9,19 @@ import { unpackLoops } from './unpack'
 /** All sheets side by side, or one of them large; findings are pinned where they are. */
 export function sheetsPage(store: Store): HTMLElement {
   const page = el('section', { className: 'page sheets-page', 'aria-label': 'Sheets' })
+  let before: number | undefined
   const write = () => {
     const { sheet } = store.choice
+    const inside = page.contains(document.activeElement)
     fill(page, sheet === undefined ? gallery(store) : large(store, sheet))
+    // Who got here by the keyboard goes on from where they were.
+    const next = sheet === undefined ? page.querySelectorAll<HTMLElement>('.leaf')[before ?? 0] : page.querySelector<HTMLElement>('.bar button')
+    if (inside) next?.focus()
+    before = sheet
   }
   store.on((changed) => {
     if (changed.has('piece')) for (const one of page.querySelectorAll('.over')) mark(one, store.choice.piece)
   })
-  page.addEventListener('keydown', ({ key }) => key === 'Escape' && store.choose({ sheet: undefined }))
   whenShown(store, 'sheets', ['book', 'sheet'], write)
   return page
 }

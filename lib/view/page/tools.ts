@@ -76,7 +76,11 @@ function finder(store: Store): HTMLElement {
     if (event.key === 'ArrowDown') at = Math.min(at + 1, hits.length - 1)
     else if (event.key === 'ArrowUp') at = Math.max(at - 1, 0)
     else if (event.key === 'Enter' && hits.length > 0) return take(hits[at]!)
-    else if (event.key === 'Escape') return ((input.value = ''), show())
+    else if (event.key === 'Escape') {
+      // The first puts the text away, the next lets the field go.
+      if (input.value === '') return input.blur()
+      input.value = ''
+    }
     else return
     event.preventDefault()
     show()
@@ -213,11 +217,12 @@ function apart(store: Store): HTMLElement[] {
     on.disabled = n === pieces.length
     const steps = stepEnds(pieces)
     const step = steps.findIndex((end) => end >= n) + 1
-    const all = n === pieces.length ? `all ${n} pieces that have a place` : `${n} of ${pieces.length}`
+    const every = n === 1 ? 'the one piece' : `all ${n} pieces that have a place`
+    const all = n === pieces.length ? every : `${n} of ${pieces.length}`
     fill(
       told,
       el('span', {}, n === 0 ? 'nothing yet' : all),
-      last && el('span', {}, `step ${step} of ${steps.length}: ${last.family}, ${store.book.data.assemblies[last.assembly] ?? 'no assembly'}`),
+      last && el('span', {}, `step ${step} of ${steps.length}: ${last.family}, ${store.book.data.assemblies[last.assembly] || 'no assembly'}`),
     )
   }
   store.on((changed) => (changed.has('built') || changed.has('book')) && write())
