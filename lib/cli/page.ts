@@ -22,10 +22,25 @@ import { createRecall } from './recall'
 import { findingsOf, hasErrors, type Outcome } from './report'
 import { within, type Workshop } from './workshop'
 
-/** What is known of a build but for its fit, which is found later. */
+/** What a build gives the page, as far as it is known. */
 export interface Draft {
+  /**
+   * The pieces as they stand now, with the sheets, places and states of the build before, which take as long again to read;
+   * undefined for the first build.
+   *
+   * @param found what was said of the fit before
+   */
+  soon(found: readonly Finding[]): ModelPage | undefined
   /** @param found what the fit of the model gave, as far as it has been looked at */
   page(fit: FitState, found: readonly Finding[]): ModelPage
+}
+
+/** What is on disk beside the source: the last good build, and the logbook. */
+interface OnDisk {
+  readonly manifest: Manifest | undefined
+  readonly sheets: ReadonlyMap<string, string>
+  readonly bench: Bench
+  readonly changes: DocumentInput['changes']
 }
 
 /**
@@ -37,33 +52,51 @@ export function createDrafter(workshop: Workshop, compared: Compared | undefined
   const bench = once(benchOf)
   const changes = once((manifest: Manifest | undefined) => manifest && compared && changesSince(compared, manifest))
   const manifestIn = once(manifestFrom)
+  let before: OnDisk | undefined
+  const read = (name: string): OnDisk => {
+    const folder = join(workshop.out, name)
+    const manifest = manifestIn(textIn(join(folder, MANIFEST)), folder)
+    const logbook = textIn(join(workshop.root, LOGBOOK))
+    return { manifest, sheets: sheetsIn(folder), bench: bench(manifest, workshop.root, logbook), changes: changes(manifest) }
+  }
   return (outcome) => {
     recall.turnOver()
-    const folder = join(workshop.out, outcome.name)
-    const manifest = manifestIn(textIn(join(folder, MANIFEST)), folder)
-    const sheets = sheetsIn(folder)
-    const shown = outcome.model ? ofModel(outcome.model) : ofManifest(manifest)
-    const { solids, findings: standing } = stand(shown.pieces, shown.stocks, (input, make) => recall.get('page solid', input, make))
-    const { progress, findings: told } = bench(manifest, workshop.root, logbookIn(workshop.root))
-    const since = changes(manifest)
-    const found = [...findingsOf(outcome), ...standing, ...told]
-    const input: Omit<DocumentInput, 'findings'> = {
-      ...shown,
-      name: outcome.name,
-      title: shown.title ?? outcome.name,
-      placements: new Map(manifest?.pieces.map(({ mark, placements }) => [mark, placements])),
-      sheets: sheetsByStock(shown.stocks, sheets),
-      solids,
-      ...(outcome.model && { masses: weights(outcome.model) }),
-      fileName: (file) => within(workshop.root, file),
-      ...(since && { changes: since }),
-      ...(progress && { progress }),
-      ...(hasErrors(findingsOf(outcome)) && { stale: staleText(outcome) }),
+    const last = before
+    const now = lazy(() => (before = read(outcome.name)))
+    const shown = lazy(() => (outcome.model ? ofModel(outcome.model) : ofManifest(now().manifest)))
+    const standing = lazy(() => stand(shown().pieces, shown().stocks, (input, make) => recall.get('page solid', input, make)))
+    const pageOf = ({ manifest, sheets, bench, changes }: OnDisk, fit: FitState, found: readonly Finding[]): ModelPage => {
+      const { title = outcome.name, ...rest } = shown()
+      const { solids, findings } = standing()
+      const said = [...findingsOf(outcome), ...findings, ...bench.findings, ...found]
+      const data = documentOf({
+        ...rest,
+        name: outcome.name,
+        title,
+        fit,
+        solids,
+        findings: sortFindings(distinct(said)),
+        placements: new Map(manifest?.pieces.map(({ mark, placements }) => [mark, placements])),
+        sheets: sheetsByStock(rest.stocks, sheets),
+        ...(outcome.model && { masses: weights(outcome.model) }),
+        fileName: (file) => within(workshop.root, file),
+        ...(changes && { changes }),
+        ...(bench.progress && { progress: bench.progress }),
+        ...(hasErrors(findingsOf(outcome)) && { stale: staleText(outcome) }),
+      })
+      return { data, sheets }
     }
     return {
-      page: (fit, more) => ({ data: documentOf({ ...input, fit, findings: sortFindings(distinct([...found, ...more])) }), sheets }),
+      soon: (found) => (last && outcome.model ? pageOf(last, 'under way', found) : undefined),
+      page: (fit, found) => pageOf(now(), fit, found),
     }
   }
+}
+
+/** Made when it is first asked for. */
+function lazy<Made>(make: () => Made): () => Made {
+  let made: { readonly value: Made } | undefined
+  return () => (made ??= { value: make() }).value
 }
 
 /** Keeps the last result, for as long as it is asked for with the same. */
@@ -109,7 +142,11 @@ interface Bench {
   readonly findings: readonly Finding[]
 }
 
-/** What the logbook says of the build; nothing where there is none, or where it cannot be read, which is a finding. */
+/**
+ * What the logbook says of the build; nothing where there is none, or where it cannot be read, which is a finding.
+ *
+ * @param logbook its text: it is only ever added to, so that the same text is the same logbook
+ */
 function benchOf(manifest: Manifest | undefined, root: string, logbook: string | undefined): Bench {
   if (!manifest || logbook === undefined) return { findings: [] }
   try {
@@ -119,11 +156,6 @@ function benchOf(manifest: Manifest | undefined, root: string, logbook: string |
     if (!(error instanceof FindingError)) throw error
     return { findings: [error.finding] }
   }
-}
-
-/** It is only ever added to: what it is now, or undefined where there is none. */
-function logbookIn(root: string): string | undefined {
-  return textIn(join(root, LOGBOOK))
 }
 
 interface Shown {

@@ -78,16 +78,19 @@ test('after a save only the pieces that changed are sent, then what the fit has 
   const heard = await listenAt(address)
   const index = join(folder, 'parts/tug/index.ts')
   writeFileSync(index, readFileSync(index, 'utf8').replace('full.m(2.5)', 'full.m(2.6)'))
-  const built = (await heard.next()).value as PageNews
-  expect([built.model, built.build]).toEqual(['tug', before.build + 1])
-  expect(built.delta!.from).toBe(before.edition)
+  const news: PageNews[] = []
+  for await (const one of heard) {
+    news.push(one)
+    if (one.delta!.parts.fit === 'known') break
+  }
+  // First the pieces, then the sheets they are on, then the fit; each takes up where the one before ended.
+  const [built, drawn, looked] = news as [PageNews, PageNews, PageNews]
+  expect(news.map(({ model, build }) => [model, build])).toEqual(news.map(() => ['tug', before.build + 1]))
+  expect(news.map(({ delta }) => delta!.from)).toEqual([before.edition, built.edition, drawn.edition])
   expect(built.delta!.pieces.map(({ mark }) => mark)).toEqual(['DK-01', 'DK-02'])
-  expect(built.delta!.parts.fit).toBe('under way')
-  // The sheet that they are on, and not the other.
-  expect(built.delta!.parts.sheets!.map(({ digest }, i) => digest === before.data.sheets[i]!.digest)).toEqual([true, false])
-  const looked = (await heard.next()).value as PageNews
-  expect([looked.build, looked.delta!.from, looked.delta!.pieces]).toEqual([built.build, built.edition, []])
-  expect(looked.delta!.parts.fit).toBe('known')
+  expect(built.delta!.parts).toEqual({ fit: 'under way' })
+  expect(drawn.delta!.parts.sheets!.map(({ digest }, i) => digest === before.data.sheets[i]!.digest)).toEqual([true, false])
+  expect(looked.delta!.pieces).toEqual([])
   expect((await modelAt(address)).edition).toBe(looked.edition)
 })
 

@@ -101,7 +101,10 @@ function createPublisher(workshop: Workshop, compared: Compared | undefined, ser
           show(name, draft.page('none', []), true)
           continue
         }
-        show(name, draft.page('under way', fits.get(name) ?? []), true)
+        // The picture first: whoever has just saved waits for it.
+        const soon = draft.soon(fits.get(name) ?? [])
+        if (soon) show(name, soon, true)
+        show(name, draft.page('under way', fits.get(name) ?? []), !soon)
         fit.look(model, (found) => {
           fits.set(name, found)
           show(name, draft.page('known', found), false)
