@@ -94,7 +94,7 @@ function cutsOf(piece: Piece): Cut[] {
 }
 
 function requestFor(
-  stock: Stock, cuts: readonly Cut[], options: LayoutOptions, { gap }: Spacing = DEFAULT_SPACING,
+  stock: Stock, cuts: readonly Cut[], options: LayoutOptions, { gap, sharedCuts }: Spacing = DEFAULT_SPACING,
 ): NestRequest {
   const { area, labels, effort, onProgress } = options
   const { width, height } = stock.sheet
@@ -112,6 +112,7 @@ function requestFor(
     sheet: { width, height, area: area(stock) },
     ...(offcuts && { offcuts: offcuts.map((_, i) => offcutSheet(stock, offcuts, i, area)) }),
     gap,
+    sharedCuts,
     ...(keep && { keep }),
     ...(effort && { effort }),
     ...(onProgress && { onProgress: (done: number, total: number) => onProgress(`nesting ${stock.id}`, done, total) }),

@@ -1,10 +1,13 @@
 import { lengthOf } from '../craft/line'
+import { sharedCutsAmong } from '../nest/sharedCut'
+import { placeLoop } from '../nest/turn'
 import type { LogEntry } from '../revision/logbook'
 import type { Manifest, ManifestPiece } from '../revision/manifest'
 import { progressOf } from '../revision/progress'
 import { type Hours, hoursFor, type Rates, WORK, type Work } from '../revision/rate'
 import { cutLength, type LoggedShapes } from '../revision/shapes'
 import { area } from '../shape/measure'
+import type { Loop } from '../shape/point'
 import { blades, type Count } from './blades'
 
 /** What a whole model takes, from the blank sheets to the last piece glued: worked out before, or along the way. */
@@ -30,7 +33,7 @@ export interface Need {
   readonly sheets: number
   /** Card of the pieces themselves, mm². */
   readonly area: number
-  /** Length of knife cuts and of scores, mm. */
+  /** Length of knife cuts and of scores, mm; a cut that parts two pieces counts once. */
   readonly cut: number
   readonly score: number
 }
@@ -113,5 +116,20 @@ function needOf(pieces: readonly ManifestPiece[]): Omit<Need, 'sheets'> {
       score: need.score + cards * each.score,
     }
   }
-  return need
+  return { ...need, cut: need.cut - sharedLength(pieces) }
+}
+
+/** Hours go by the length around each piece all the same: that is what rates are reckoned by. */
+function sharedLength(pieces: readonly ManifestPiece[]): number {
+  const sheets = new Map<number, Loop[]>()
+  for (const { outline, placements } of pieces) {
+    for (const { sheet, x, y, turn } of placements) {
+      const list = sheets.get(sheet)
+      const loop = placeLoop(outline, turn, x, y)
+      if (list) list.push(loop)
+      else sheets.set(sheet, [loop])
+    }
+  }
+  const cuts = [...sheets.values()].flatMap((outlines) => sharedCutsAmong(outlines))
+  return cuts.reduce((sum, { cut: [from, to] }) => sum + Math.hypot(to[0] - from[0], to[1] - from[1]), 0)
 }

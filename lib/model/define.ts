@@ -17,6 +17,8 @@ export interface ModelOptions {
   readonly survey?: AnySurvey | readonly AnySurvey[]
   /** Least distance between two pieces on a sheet, `bench.mm(1.5)`; 2 mm where not given. */
   readonly gap?: Length
+  /** Whether pieces may lie edge to edge where one straight cut parts both; they may where not said otherwise. */
+  readonly sharedCuts?: boolean
 }
 
 /** What an author's file exports: a description, evaluated as often as scales and stocks ask for it. */
@@ -26,6 +28,7 @@ export class ModelDefinition {
   readonly stocks: readonly Stock[]
   readonly survey: SurveySheet
   readonly gap: Length | undefined
+  readonly sharedCuts: boolean | undefined
   readonly body: () => Part | readonly Part[]
   readonly site: CallSite
 
@@ -35,6 +38,7 @@ export class ModelDefinition {
     this.stocks = options.stocks ?? []
     this.survey = joinSurveys([options.survey ?? []].flat())
     this.gap = options.gap
+    this.sharedCuts = options.sharedCuts
     this.body = body
     this.site = callSite()
     Object.freeze(this)

@@ -6,22 +6,24 @@ import { type Length, mm } from '../length/length'
 export interface Spacing {
   /** Least distance between two pieces, mm. */
   readonly gap: number
+  /** Whether pieces may lie edge to edge where one straight cut parts both. */
+  readonly sharedCuts: boolean
   /** Where the author set it. */
   readonly site?: CallSite
 }
 
 /** Room for the knife to run past a corner on both pieces, where the author asks for no other; common practice. */
-export const DEFAULT_SPACING: Spacing = { gap: 2 }
+export const DEFAULT_SPACING: Spacing = { gap: 2, sharedCuts: true }
 
 /**
  * What the author asked for, on the bench that is being built for.
  *
  * @throws FindingError for a gap below 0 mm
  */
-export function spacingOf({ gap, site }: { readonly gap?: Length | undefined; readonly site: CallSite }): Spacing {
-  if (gap === undefined) return DEFAULT_SPACING
+export function spacingOf({ gap, sharedCuts = DEFAULT_SPACING.sharedCuts, site }: Asked): Spacing {
+  if (gap === undefined) return { ...DEFAULT_SPACING, sharedCuts }
   const wide = mm(gap)
-  if (wide >= 0) return { gap: wide, site }
+  if (wide >= 0) return { gap: wide, sharedCuts, site }
   const place = resolveSite(site)
   throw new FindingError({
     id: 'gap',
@@ -32,4 +34,10 @@ export function spacingOf({ gap, site }: { readonly gap?: Length | undefined; re
     wanted: 0,
     ...(place && { site: place }),
   })
+}
+
+interface Asked {
+  readonly gap?: Length | undefined
+  readonly sharedCuts?: boolean | undefined
+  readonly site: CallSite
 }

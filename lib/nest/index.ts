@@ -34,10 +34,22 @@ function keptWhole({ pieces }: NestRequest, keep: readonly Placement[]): NestRes
 /** The placements that can be kept: of two that are in each other's way the one that comes first. */
 function tenable(request: NestRequest): Placement[] {
   const { kept } = admit(request)
-  const standing = new Map<string, { piece: NestPiece; placement: Placement }>()
+  const standing = new Map<string, Standing>()
   const most = request.pieces.length + firstWholeSheet(request)
   for (const entry of kept) if (isSound(entry.placement, most)) standing.set(entry.piece.id, entry)
   const order = new Map([...standing.keys()].map((id, index) => [id, index]))
+  // With one gone, others that lay edge to edge with it may be too near each other: so it is asked again.
+  while (dropFaulty(request, standing, order));
+  return [...standing.values()].map(({ placement }) => placement)
+}
+
+interface Standing {
+  readonly piece: NestPiece
+  readonly placement: Placement
+}
+
+/** @returns whether there were any */
+function dropFaulty(request: NestRequest, standing: Map<string, Standing>, order: ReadonlyMap<string, number>): boolean {
   const entries = [...standing.values()]
   const placements = entries.map(({ placement }) => placement)
   const sheets = placements.reduce((most, { sheet }) => Math.max(most, sheet + 1), 0)
@@ -49,7 +61,7 @@ function tenable(request: NestRequest): Placement[] {
     if (other === undefined || !standing.has(id) || !standing.has(other)) continue
     standing.delete(order.get(id)! > order.get(other)! ? id : other)
   }
-  return [...standing.values()].map(({ placement }) => placement)
+  return faults.length > 0
 }
 
 function isSound({ sheet, x, y, turn }: Placement, sheets: number): boolean {

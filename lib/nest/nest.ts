@@ -38,6 +38,8 @@ export interface NestRequest {
   readonly offcuts?: readonly NestSheet[]
   /** Least distance between two pieces, mm. */
   readonly gap: number
+  /** Whether pieces may lie edge to edge where one straight cut parts both; see `sharedCut.ts`. */
+  readonly sharedCuts?: boolean
   /** Placements of an earlier build that are to stay where they are. */
   readonly keep?: readonly Placement[]
   readonly seed?: number

@@ -99,7 +99,7 @@ function headOf(model: Model, layouts: readonly StockLayout[]): Head {
     scale: { ratio: model.scale.ratio, name: model.scale.name },
     assemblies: [...model.assemblies],
     ...(model.families && { families: [...model.families] }),
-    spacing: { gap: round((model.spacing ?? DEFAULT_SPACING).gap) },
+    spacing: spacingOf(model),
     relations: model.relations.map(roundRelation),
     dimensions: model.survey.dimensions.toSorted((a, b) => compareText(a.name, b.name)).map(dimensionOf),
     stocks: stocks
@@ -241,6 +241,10 @@ function roundForm(form: Form): Form {
     case 'turned':
       return { kind: form.kind, profile: roundLine(form.profile) }
   }
+}
+
+function spacingOf({ spacing: { gap, sharedCuts } = DEFAULT_SPACING }: Model): NonNullable<Manifest['spacing']> {
+  return { gap: round(gap), sharedCuts }
 }
 
 function roundRelation(relation: Relation): Relation {

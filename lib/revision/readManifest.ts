@@ -182,7 +182,7 @@ const MANIFEST = v.object({
   scale: v.object({ ratio: NUMBER, name: v.string() }),
   assemblies: v.array(v.string()),
   families: v.exactOptional(v.array(v.string())),
-  spacing: v.exactOptional(v.object({ gap: v.pipe(NUMBER, v.minValue(0)) })),
+  spacing: v.exactOptional(v.object({ gap: v.pipe(NUMBER, v.minValue(0)), sharedCuts: v.boolean() })),
   relations: v.array(RELATION),
   dimensions: v.array(DIMENSION),
   stocks: v.array(STOCK),

@@ -2,6 +2,7 @@ import { compareText } from '../finding/finding'
 import { textOf } from '../memo/remember'
 import type { LineKind, Piece } from '../model/piece'
 import type { Placement } from '../nest/nest'
+import { outlineWithout, type SharedCut, sharedCutsAmong } from '../nest/sharedCut'
 import { turning } from '../nest/turn'
 import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
@@ -108,6 +109,8 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
   const offcut = offcuts?.[index]
   const notes: string[] = []
   const beside = labelsBeside(stock, pieces, offcut?.used ?? [], notes)
+  const drawn = drawnWithOthers(pieces)
+  if (drawn.size > 0) notes.unshift(EDGE_TO_EDGE)
   const groups = pieces.map((placed, i): PieceGroup => {
     const { piece, id } = placed
     return {
@@ -117,7 +120,7 @@ function drawSheet(input: SheetInput, pieces: readonly Placed[], index: number):
       stock: piece.stock,
       plies: piece.plies,
       fingerprint: fingerprints.get(piece.mark) ?? '',
-      marks: [...linesOf(placed), ...wordsOf(placed, beside.get(i))],
+      marks: [...linesOf(placed, drawn.get(i) ?? []), ...wordsOf(placed, beside.get(i))],
     }
   })
   const print = printer && { print: printNote(printer) }
@@ -161,8 +164,23 @@ function labelsBeside(
   return found
 }
 
-function linesOf({ piece, outline, openings, at }: Placed): Mark[] {
-  const cuts = [outline, ...openings].map((points) => ({ points, closed: true }))
+/** Common practice: what is parted first can run past no corner of the other afterwards. */
+const EDGE_TO_EDGE = 'pieces edge to edge: one cut parts both, make it first and right through'
+
+/** Cuts that serve two pieces are drawn with the first of them: by the number of the second. */
+function drawnWithOthers(pieces: readonly Placed[]): Map<number, SharedCut[]> {
+  const drawn = new Map<number, SharedCut[]>()
+  for (const { second, cut } of sharedCutsAmong(pieces.map(({ outline }) => outline))) {
+    const list = drawn.get(second)
+    if (list) list.push(cut)
+    else drawn.set(second, [cut])
+  }
+  return drawn
+}
+
+/** @param there edges that are drawn already */
+function linesOf({ piece, outline, openings, at }: Placed, there: readonly SharedCut[]): Mark[] {
+  const cuts = [...outlineWithout(outline, there), ...openings.map((points) => ({ points, closed: true }))]
   const strokes: Stroke[] = []
   const add = (role: Role, lines: Stroke['lines']) => {
     if (lines.length > 0) strokes.push({ kind: 'stroke', role, lines })

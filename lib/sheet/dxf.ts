@@ -5,7 +5,7 @@ import type { Drawing, Mark, Role } from './drawing'
  * The drawing for a cutting machine: DXF of release 12 (AC1009), the oldest that everything reads, in mm, y up, as
  * closed and open polylines; letters are outlines. The layer says what a line is for. All of the sheet's frame is on one
  * layer, so that the samples in its key are not cut. Within a piece the openings come before the outline: the other way
- * round it would shift under the knife. A printer's correction is left out: the machine cuts what is given.
+ * round it would shift under the knife. A cut that parts two pieces is there once, with the first of them. A printer's correction is left out: the machine cuts what is given.
  *
  * Group codes after the published DXF reference, from memory; read back by another reader in the tests.
  */

@@ -20,7 +20,7 @@ export interface Furniture {
   /** From 1. */
   readonly sheet: number
   readonly sheets: number
-  /** Lines about pieces that carry no label of their own. */
+  /** What else is to be said: of pieces edge to edge, and of those that carry no label of their own. */
   readonly notes?: readonly string[]
 }
 

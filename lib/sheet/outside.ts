@@ -52,21 +52,23 @@ export class FreeRoom {
       const places = labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? [])
       open.set(number, places.map(candidate))
     }
-    const found = new Map<number, OutsideLabel>()
+    const offered = new Map([...open].map(([number, places]) => [number, [...places]]))
+    const found = new Map<number, Candidate>()
     const rivals = rivalsOf(open)
     while (open.size > 0) {
       const [number, places] = leastChoice(open)
       open.delete(number)
       const place = places.length > 1 ? leastWanted(places, rivals.get(number)!, open) : places[0]
       if (!place) continue
-      found.set(number, { label: place.label, leader: place.leader })
-      this.#occupy(place)
+      found.set(number, place)
       for (const rival of rivals.get(number)!) {
         const left = open.get(rival)?.filter((other) => !inEachOthersWay(place, other))
         if (left) open.set(rival, left)
       }
     }
-    return found
+    for (const number of offered.keys()) if (!found.has(number)) makeRoom(number, { offered, rivals, found, tries: MOST_TRIES }, MOST_MOVED)
+    for (const place of found.values()) this.#occupy(place)
+    return new Map([...found].map(([number, { label, leader }]) => [number, { label, leader }]))
   }
 
   /**
@@ -117,7 +119,9 @@ export class FreeRoom {
     const around = corners(box)
     const bounds = boundsOf(around)
     const { minX, minY, maxX, maxY } = this.#area
-    if (bounds.minX < minX || bounds.minY < minY || bounds.maxX > maxX || bounds.maxY > maxY) return false
+    // As nesting does: the air around the letters may reach over the border.
+    const own = boundsOf(corners(core(box)))
+    if (own.minX < minX || own.minY < minY || own.maxX > maxX || own.maxY > maxY) return false
     for (const { bounds: other, segments, box: taken } of this.#taken) {
       if (!overlap(bounds, other)) continue
       if (touches(core(box), segments) || (taken && within(box.centre, taken))) return false
@@ -287,6 +291,34 @@ function leastWanted(
   }
   return best
 }
+
+interface Assignment {
+  readonly offered: ReadonlyMap<number, readonly Candidate[]>
+  readonly rivals: ReadonlyMap<number, readonly number[]>
+  readonly found: Map<number, Candidate>
+  tries: number
+}
+
+/** Gives a label a place from which others go to places of their own, and these send on others, if need be. */
+function makeRoom(number: number, all: Assignment, depth: number): boolean {
+  const { offered, rivals, found } = all
+  for (const place of offered.get(number)!) {
+    if (all.tries-- <= 0) return false
+    const inWay = rivals.get(number)!.filter((other) => found.has(other) && inEachOthersWay(place, found.get(other)!))
+    if (inWay.length > depth) continue
+    const before = new Map(found)
+    for (const other of inWay) found.delete(other)
+    found.set(number, place)
+    if (inWay.every((other) => makeRoom(other, all, depth - 1))) return true
+    found.clear()
+    for (const [other, its] of before) found.set(other, its)
+  }
+  return false
+}
+
+/** Labels that one after the other move for a label, and places that are tried for it. */
+const MOST_MOVED = 4
+const MOST_TRIES = 3000
 
 /** What it weighs to take the last place from another. */
 const LOST = 100

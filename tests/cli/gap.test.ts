@@ -10,14 +10,14 @@ import { rectangle } from '../../lib/shape/primitive'
 import { findingOf, modelOf } from '../helpers/model'
 
 /** Four plates that leave no doubt where the gap lies: 150 mm long, so that they can only lie above each other. */
-const plates = (gap?: Length) =>
+const plates = (gap?: Length, sharedCuts = false) =>
   modelOf(
     () => ['A', 'B', 'C', 'D'].map((code) => single(code, () => piece({ stock: 'folder', grain: 'across' }).outline(rectangle(bench.mm(150), bench.mm(20))))),
-    gap && { gap },
+    { sharedCuts, ...(gap && { gap }) },
   )
 
-function built(gap?: Length, before?: string) {
-  const { files, findings, settled } = compileModel(plates(gap), before === undefined ? {} : { before: readManifest(before) })
+function built(gap?: Length, before?: string, sharedCuts = false) {
+  const { files, findings, settled } = compileModel(plates(gap, sharedCuts), before === undefined ? {} : { before: readManifest(before) })
   const text = String(files.find(({ path }) => path === 'manifest.json')?.content ?? '')
   return { findings, settled, text, manifest: text === '' ? undefined : readManifest(text) }
 }
@@ -34,7 +34,7 @@ describe('the gap that the author sets', () => {
   test('is kept between pieces and told in the manifest; 2 mm where none is set', () => {
     for (const [gap, wanted] of [[undefined, 2], [bench.mm(0.5), 0.5], [bench.mm(7), 7], [full.mm(300), 5]] as const) {
       const found = built(gap)
-      expect(found.manifest!.spacing).toEqual({ gap: wanted })
+      expect(found.manifest!.spacing).toEqual({ gap: wanted, sharedCuts: false })
       for (const distance of distances(found)) {
         expect(distance).toBeGreaterThanOrEqual(wanted - 0.002)
         expect(distance).toBeLessThan(wanted + 1.1)
@@ -44,7 +44,7 @@ describe('the gap that the author sets', () => {
 
   test('of a manifest that does not tell it was 2 mm', () => {
     const before = built()
-    const silent = before.text.replace('"spacing":{"gap":2},', '').replace(',"spacing":{"gap":2}', '')
+    const silent = before.text.replace(',"spacing":{"gap":2,"sharedCuts":false}', '')
     expect(silent).not.toBe(before.text)
     expect(readManifest(silent).spacing).toBeUndefined()
     expect(built(undefined, silent).findings).toEqual([])
@@ -74,6 +74,18 @@ describe('the gap that the author sets', () => {
     expect(closer.findings[0]!.text).toBe('the gap between pieces is 1.00 mm now, it was 2.00 mm: no piece had to move for it')
     expect(closer.findings[0]!.remedy).toMatch(/--repack/)
     expect(distances(closer)).toEqual(distances(before))
+  })
+
+  test('is not kept where one cut parts two plates; that is told in the manifest, and the author may forbid it', () => {
+    const shared = built(undefined, undefined, true)
+    expect(shared.manifest!.spacing).toEqual({ gap: 2, sharedCuts: true })
+    for (const distance of distances(shared)) expect(Math.abs(distance)).toBeLessThan(0.0021)
+    const again = built(undefined, shared.text, true)
+    expect(again).toMatchObject({ findings: [], text: shared.text })
+    expect(again.settled()).toBe(true)
+    // Forbidden afterwards, it parts them again.
+    const apart = built(undefined, shared.text, false)
+    for (const distance of distances(apart)) expect(distance).toBeGreaterThan(2 - 0.0021)
   })
 
   test('is refused below 0, larger than the sheet, and as a bare number', () => {

@@ -49,6 +49,17 @@ describe('estimate', () => {
     expect(estimate.total).toMatchObject({ pieces: 6, sheets: 2, area: 1200 + 3 * 588, cut: 642, score: 60 })
   })
 
+  test('a cut that parts two pieces counts once', () => {
+    // The three frames side by side: two edges of 10 mm fewer; the hours are reckoned by piece all the same.
+    const row = manifest.pieces.map((piece) => ({
+      ...piece,
+      placements: piece.placements.map((place, i) => ({ ...place, x: piece.mark === 'FR-01' ? 20 : 60 + 40 * i })),
+    }))
+    const { stocks: needs, hours } = estimateOf({ ...manifest, pieces: row.filter(({ family }) => family === 'FR') })
+    expect(needs[0]).toMatchObject({ id: 'divider', cut: 300 - 20 })
+    expect(hours.cut.likely).toBeCloseTo(300 / 30 / 60, 9)
+  })
+
   test('hours by rule of thumb: the parts add up, and the range lies about them', () => {
     const { cut, formed, glued, total } = estimate.hours
     expect(cut.likely).toBeCloseTo(642 / 30 / 60, 9)

@@ -12,8 +12,8 @@ export function modelOf(
   body: () => Part | readonly Part[],
   options: Partial<ModelOptions & EvaluateOptions> & { at?: string } = {},
 ): Model {
-  const { at, stocks, survey, gap, ...rest } = options
-  const given = { ...(stocks && { stocks }), ...(survey && { survey }), ...(gap && { gap }) }
+  const { at, stocks, survey, gap, sharedCuts, ...rest } = options
+  const given = { ...(stocks && { stocks }), ...(survey && { survey }), ...(gap && { gap }), ...(sharedCuts !== undefined && { sharedCuts }) }
   const definition = model('Test', { scale: at ?? '1:60', ...given }, body)
   const { scale: _, ...evaluate } = rest
   return evaluateModel(definition, { name: 'test', ...evaluate })

@@ -1,7 +1,7 @@
 import type { NestPiece, NestSheet } from '../nest'
-import { Filler, type Waiting } from './fill'
+import { Filler, type Joining } from './fill'
 import type { Kinds } from './kinds'
-import type { Item, Plan } from './plan'
+import type { Item, Plan, Waiting } from './plan'
 import type { Random } from './random'
 import type { Shape } from './shape'
 
@@ -14,6 +14,8 @@ export interface ArrangeTask {
   /** A further sheet with its used parts. */
   readonly addSheet: (index: number) => { readonly sheet: NestSheet; readonly items: Item[] }
   readonly gap: number
+  /** Whether pieces may lie edge to edge. */
+  readonly shared: boolean
   /** Sheets before this one are offcuts, which cost nothing. */
   readonly firstWhole: number
   readonly random: Random
@@ -33,7 +35,7 @@ export interface Arrangement {
  * first, for they are hardest to place, then the order that has done best so far, blurred a little or a lot.
  */
 export function arrange(task: ArrangeTask): Arrangement {
-  const filler = new Filler(task.kinds, task.gap, cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap))
+  const filler = new Filler(task.kinds, task.gap, cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap), task.shared)
   let best: Arrangement | undefined
   let least = Infinity
   let followed: Manner | undefined
@@ -82,34 +84,37 @@ interface Manner {
   readonly sizes: readonly number[]
   /** By sheet, over and over: whether it is filled sideways. */
   readonly sideways: readonly boolean[]
+  /** How pieces are laid edge to edge; undefined where none are. */
+  readonly joining: Joining | undefined
 }
 
 /** @param followed the manner of the best attempt so far */
 function mannerOf({ kinds, random }: ArrangeTask, attempt: number, followed: Manner | undefined): Manner {
   if (attempt < FIRST_ATTEMPTS || !followed) {
-    return { sizes: kinds.shapes.map(longestSide), sideways: WAYS.map(() => attempt % 2 === 1) }
+    return { sizes: kinds.shapes.map(longestSide), sideways: WAYS.map(() => attempt % 2 === 1), joining: JOININGS[0] }
   }
   const blur = BLURS[attempt % BLURS.length]!
   return {
     // Shapes that came in with a label since then are not offered, so their size does not matter.
     sizes: kinds.shapes.map((_, i) => (followed.sizes[i] ?? 1) * Math.exp(blur * (random.unit() + random.unit() - 1))),
     sideways: followed.sideways.map((way) => (random.unit() < TURN_ABOUT ? !way : way)),
+    joining: JOININGS[attempt % JOININGS.length],
   }
 }
 
-function fillAll(task: ArrangeTask, filler: Filler, { sizes, sideways }: Manner): Arrangement {
+function fillAll(task: ArrangeTask, filler: Filler, { sizes, sideways, joining }: Manner): Arrangement {
   const { kinds, begun } = task
   const classes = sizeClasses(task, sizes)
   const isSideways = (index: number) => sideways[index % sideways.length]!
-  const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / kinds.shapes.length))
+  const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / kinds.count))
   const plans = begun.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
   // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-  for (const plan of plans) filler.lay(plan, isSideways(plan.index), classes, Infinity)
+  for (const plan of plans) filler.lay(plan, isSideways(plan.index), classes, Infinity, joining)
   const left: NestPiece[] = []
   while (classes.some((list) => list.length > 0)) {
     const plan: Plan = { index: plans.length, ...task.addSheet(plans.length) }
     plans.push(plan)
-    filler.lay(plan, isSideways(plan.index), classes, patience)
+    filler.lay(plan, isSideways(plan.index), classes, patience, joining)
     if (plan.items.some(({ piece }) => piece !== undefined)) continue
     // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
     const largest = classes.find((list) => list.length > 0)!.shift()!
@@ -163,6 +168,14 @@ const BLURS = [0.6, 0.15, 0.3, 0.08]
 
 /** How often a sheet is filled the other way than in the attempt that is followed. */
 const TURN_ABOUT = 0.25
+
+/** Of the attempts one after the other. */
+const JOININGS: (Joining | undefined)[] = [
+  { cling: 4, block: 60 },
+  { cling: 4, block: 30 },
+  { cling: 15, block: 100 },
+  undefined,
+]
 
 const WAYS = [0, 1, 2, 3]
 

@@ -1,17 +1,13 @@
-import type { Bounds, Loop, Point } from '../../shape/point'
+import type { Loop, Point, Region } from '../../shape/point'
 import type { NestPiece } from '../nest'
-import { boundsOf, placeLoop } from '../turn'
+import { placeLoop } from '../turn'
+import { Edges, Neighbourhood } from './join'
 import type { Kinds } from './kinds'
 import { type Mask, rasterize } from './mask'
-import type { Item, Plan } from './plan'
+import { fixedItem, type Item, onGrid, type Plan, toPlacement, type Waiting } from './plan'
+import { type Ground, isFree, posedLabel, type PosedLabel, snuggest, wayToFree } from './posedLabel'
 import { Raster } from './raster'
-
-/** A piece that waits for a place. */
-export interface Waiting {
-  readonly piece: NestPiece
-  /** Without a label. */
-  readonly shape: number
-}
+import { type Stack, Stacks } from './stack'
 
 /**
  * Fills sheets from the bottom, one after the other, largest pieces first: each at the turn and place that reaches up
@@ -28,10 +24,19 @@ export class Filler {
   /** By direction, then by shape. */
   private readonly masks: (readonly Pose[] | undefined)[][] = [[], []]
 
-  /** @param cell side of a raster cell, mm */
-  constructor(kinds: Kinds, gap: number, cell: number) {
+  private readonly edges = new Edges()
+  private readonly stacks: Stacks
+  private readonly shared: boolean
+
+  /**
+   * @param cell side of a raster cell, mm
+   * @param shared whether pieces may lie edge to edge
+   */
+  constructor(kinds: Kinds, gap: number, cell: number, shared: boolean) {
+    this.shared = shared
     this.kinds = kinds
     this.gap = gap
+    this.stacks = new Stacks(kinds, this.edges, gap)
     this.cell = cell
   }
 
@@ -39,22 +44,30 @@ export class Filler {
    * Lays as many pieces on the sheet as go on it, and takes them from their list.
    * @param sideways whether to fill from the left instead of from the bottom
    * @param classes pieces by size, largest first; in a class in the order they are wanted
+   * @param joining how pieces are laid edge to edge; undefined where they are not
    * @param patience how many different shapes of one class may fail before the next class has its turn
    */
-  lay(plan: Plan, sideways: boolean, classes: Waiting[][], patience: number): void {
-    const sheet = this.openSheet(plan, sideways)
+  lay(plan: Plan, sideways: boolean, classes: Waiting[][], patience: number, joining?: Joining): void {
+    const sheet = this.openSheet(plan, sideways, joining)
     for (let level = 0; level < classes.length; level++) {
       let failures = 0
       let lastFailed = -1
-      classes[level] = classes[level]!.filter((waiting) => {
-        if (failures >= patience || waiting.shape === lastFailed) return true
-        const placed = this.placeOn(sheet, waiting, true)
-        if (!placed) {
+      const list = classes[level]!
+      const laid = new Set<NestPiece>()
+      for (const [i, waiting] of list.entries()) {
+        if (laid.has(waiting.piece)) continue
+        if (failures >= patience || waiting.shape === lastFailed) continue
+        const stacked = this.placeStack(sheet, list, i, laid)
+        if (stacked.length > 0) {
+          for (const one of stacked) laid.add(one)
+        } else if (this.placeOn(sheet, waiting, true)) {
+          laid.add(waiting.piece)
+        } else {
           failures++
           lastFailed = waiting.shape
         }
-        return !placed
-      })
+      }
+      classes[level] = list.filter(({ piece }) => !laid.has(piece))
     }
     this.asked += sheet.raster.asked + DRAW_STEPS * sheet.plan.items.length
   }
@@ -64,7 +77,7 @@ export class Filler {
     return this.placeOn(this.openSheet(plan, false), waiting, false)
   }
 
-  private openSheet(plan: Plan, sideways: boolean): OpenSheet {
+  private openSheet(plan: Plan, sideways: boolean, joining?: Joining): OpenSheet {
     const { cell, gap } = this
     const { minX, minY, maxX, maxY } = plan.sheet.area
     const [width, height] = swap(maxX - minX, maxY - minY, sideways)
@@ -77,36 +90,133 @@ export class Filler {
       raster.draw(rasterize(region.map(inCells)), 0, 0)
       if (label) raster.draw(rasterize([inCells(label)]), 0, 0)
     }
-    return { plan, sideways, raster, width, height, inCells: { width: width / cell, height: height / cell }, from: new Map() }
+    const inCells = { width: width / cell, height: height / cell }
+    const joins = this.shared && joining ? new Neighbourhood(this.kinds, this.edges, plan, gap) : undefined
+    return { plan, sideways, raster, width, height, inCells, from: new Map(), joins, joining: joining ?? NO_JOINING }
+  }
+
+  /** Lays a piece together with others that wait, where that reaches up no more than joining it to what lies there. */
+  private placeStack(sheet: OpenSheet, list: readonly Waiting[], first: number, laid: ReadonlySet<NestPiece>): readonly NestPiece[] {
+    const { joins, joining } = sheet
+    if (!joins || joining.block <= 0) return []
+    let enough: number | undefined
+    const rest = list.slice(first).filter(({ piece }) => !laid.has(piece))
+    for (const stack of this.stacks.from(rest, joining.block)) {
+      enough ??= (this.beside(sheet, list[first]!)?.reach ?? Infinity) / this.cell
+      const found = this.lowest(sheet, stack.shape, this.stackPoses(stack, sheet.sideways), true, enough)
+      if (!found) continue
+      this.layStack(sheet, stack, found)
+      return stack.members.map(({ waiting }) => waiting.piece)
+    }
+    return []
+  }
+
+  private stackPoses({ shape, labellings }: Stack, sideways: boolean): Pose[] {
+    const poses = (this.masks[sideways ? 1 : 0]![shape] ??= this.posesOf(shape, sideways))
+    if (labellings[0]!.room.length === 0) return [...poses]
+    return poses.map((pose, turn) => ({ ...pose, labels: this.posedLabels(shape, turn, sideways, labellings.map(({ room }) => room)) }))
+  }
+
+  private layStack(sheet: OpenSheet, { shape, members, labellings }: Stack, found: Found): void {
+    const { kinds, cell } = this
+    const { turn, column, row, box, label } = found
+    const whole = kinds.shapes[shape]!
+    const [x, y] = swap(column * cell - box.minX, row * cell - box.minY, sheet.sideways)
+    const origin = toPlacement('', { piece: undefined, shape, turn, x, y, fixed: false }, whole, sheet.plan)
+    for (const [i, { waiting, offset }] of members.entries()) {
+      const { cos, sin } = whole.turned[turn]!
+      const at = { x: onGrid(origin.x + cos * offset[0] - sin * offset[1]), y: onGrid(origin.y + sin * offset[0] + cos * offset[1]) }
+      const item = fixedItem(waiting.piece, waiting.shape, kinds.shapes[waiting.shape]!, { ...at, turn: origin.turn }, sheet.plan.sheet)
+      const place = label && labellings[label.place]!.places[i]
+      this.join(sheet, waiting.piece, waiting.shape, { item, reach: 0, ...(place !== undefined && { label: this.labelsAt(sheet, item)[place]! }) })
+    }
   }
 
   private placeOn(sheet: OpenSheet, { piece, shape }: Waiting, withLabel: boolean): boolean {
     const { cell, kinds } = this
     const poses = (this.masks[sheet.sideways ? 1 : 0]![shape] ??= this.posesOf(shape, sheet.sideways))
+    const joined = withLabel ? this.beside(sheet, { piece, shape }) : undefined
+    const found = this.lowest(sheet, shape, poses, withLabel, joined ? (joined.reach - sheet.joining.cling) / cell : Infinity)
+    if (!found) return joined !== undefined && this.join(sheet, piece, shape, joined)
+    const { turn, column, row, mask, box, label } = found
+    sheet.raster.draw(mask, column, row)
+    for (const each of label?.masks ?? []) sheet.raster.draw(each, column, row)
+    const [x, y] = swap(column * cell - box.minX, row * cell - box.minY, sheet.sideways)
+    const its = label ? kinds.labelled(shape, label.place) : shape
+    const item: Item = { piece, shape: its, turn, x, y, fixed: false }
+    sheet.plan.items.push(item)
+    sheet.joins?.add(item)
+    return true
+  }
+
+  /** The turn and place that reaches up least, and less than would do as well. */
+  private lowest(sheet: OpenSheet, shape: number, poses: readonly Pose[], withLabel: boolean, enough: number): Found | undefined {
     let best = -1
-    let bestTop = Infinity
+    let bestTop = enough
     let bestAt = -1
     for (let turn = 0; turn < poses.length; turn++) {
       const at = this.seek(sheet, shape, turn, poses[turn]!, withLabel, bestTop)
       if (at < 0) continue
-      const top = (at >> 16) + poses[turn]!.height / cell
+      const top = (at >> 16) + poses[turn]!.height / this.cell
       if (top < bestTop - SLIVER) {
         best = turn
         bestTop = top
         bestAt = at
       }
     }
-    if (best < 0) return false
+    if (best < 0) return undefined
     const { mask, box, labels } = poses[best]!
-    const column = bestAt & 0xffff
-    const row = bestAt >> 16
+    const [column, row] = [bestAt & 0xffff, bestAt >> 16]
     const label = withLabel ? snuggest(sheet, labels, column, row) : undefined
-    sheet.raster.draw(mask, column, row)
-    if (label) sheet.raster.draw(label.mask, column, row)
-    const [x, y] = swap(column * cell - box.minX, row * cell - box.minY, sheet.sideways)
-    const its = label ? kinds.labelled(shape, label.place) : shape
-    sheet.plan.items.push({ piece, shape: its, turn: best, x, y, fixed: false } satisfies Item)
+    return { turn: best, column, row, mask, box, ...(label && { label }) }
+  }
+
+  /** The place edge to edge with others that reaches up least, with a place for the label. */
+  private beside(sheet: OpenSheet, { piece, shape }: Waiting): Joined | undefined {
+    const { joins, plan, sideways } = sheet
+    if (!joins) return undefined
+    const { minX, minY } = plan.sheet.area
+    const spots = joins.spots(piece).map((spot) => ({
+      spot,
+      reach: sideways ? spot.box.maxX - minX : spot.box.maxY - minY,
+      across: sideways ? spot.box.minY - minY : spot.box.minX - minX,
+    }))
+    spots.sort((a, b) => rank(a.reach) - rank(b.reach) || a.across - b.across)
+    for (const { spot, reach } of spots) {
+      this.asked += JOIN_STEPS
+      if (!joins.isRight(piece, spot)) continue
+      const item = fixedItem(piece, shape, this.kinds.shapes[shape]!, spot.placement, plan.sheet)
+      const places = this.kinds.placesOf(shape)
+      if (places.length === 0) return { item, reach }
+      const labels = this.labelsAt(sheet, item).filter((label) => isFree(sheet, label, 0, 0))
+      const label = snuggest(sheet, labels, 0, 0)
+      if (label) return { item, reach, label }
+    }
+    return undefined
+  }
+
+  private join(sheet: OpenSheet, piece: NestPiece, shape: number, { item, label }: Joined): boolean {
+    const { kinds } = this
+    const { region, turned } = kinds.shapes[shape]!
+    const loops = region.map((loop) => this.inCells(sheet, placeLoop(loop, turned[item.turn]!.turn, item.x, item.y)))
+    sheet.raster.draw(rasterize(loops), 0, 0)
+    for (const each of label?.masks ?? []) sheet.raster.draw(each, 0, 0)
+    const laid: Item = { ...item, piece, shape: label ? kinds.labelled(shape, label.place) : shape, fixed: false }
+    sheet.plan.items.push(laid)
+    sheet.joins!.add(laid)
     return true
+  }
+
+  private labelsAt(sheet: OpenSheet, { shape, turn, x, y }: Item): PosedLabel[] {
+    const { kinds } = this
+    return kinds.placesOf(shape).map((loop, place): PosedLabel => {
+      const at = this.inCells(sheet, placeLoop(loop, kinds.shapes[shape]!.turned[turn]!.turn, x, y))
+      return posedLabel([at], place)
+    })
+  }
+
+  private inCells({ sideways }: OpenSheet, loop: Loop): Loop {
+    return loop.map(([x, y]): Point => swap(x / this.cell, y / this.cell, sideways))
   }
 
   /** Where a pose finds room; what was in its way once always will be, so it goes on from there the next time. */
@@ -122,12 +232,26 @@ export class Filler {
     const { labels } = pose
     const accept =
       withLabel && labels.length > 0
-        ? (column: number, row: number) => labels.some((label) => isFree(sheet, label, column, row))
+        ? (column: number, row: number) => wayToFree(sheet, labels, column, row)
         : undefined
     const at = sheet.raster.find(pose.mask, lastColumn, useful, from, accept)
     if (at >= 0) sheet.from.set(key, at)
     else if (useful === lastRow) sheet.from.set(key, -1)
     return at
+  }
+
+  private posedLabels(shape: number, turn: number, sideways: boolean, rooms: readonly Region[]): PosedLabel[] {
+    const { box, turn: degrees } = this.kinds.shapes[shape]!.turned[turn]!
+    const [minX, minY] = swap(box.minX, box.minY, sideways)
+    return rooms.map((room, place) => {
+      const loops = room.map((loop) =>
+        placeLoop(loop, degrees).map(([px, py]): Point => {
+          const [x, y] = swap(px, py, sideways)
+          return [(x - minX) / this.cell, (y - minY) / this.cell]
+        }),
+      )
+      return posedLabel(loops, place)
+    })
   }
 
   private posesOf(shape: number, sideways: boolean): Pose[] {
@@ -141,10 +265,7 @@ export class Filler {
           const [x, y] = swap(px, py, sideways)
           return [(x - minX) / cell, (y - minY) / cell]
         })
-      const labels = kinds.placesOf(shape).map((loop, place): PosedLabel => {
-        const at = inCells(loop)
-        return { place, mask: rasterize([at]), around: boundsOf(at) }
-      })
+      const labels = kinds.placesOf(shape).map((loop, place) => posedLabel([inCells(loop)], place))
       const mask = rasterize(region.map(inCells))
       return { mask, box: { minX, minY }, width: maxX - minX, height: maxY - minY, labels }
     })
@@ -156,29 +277,6 @@ function swap(x: number, y: number, sideways: boolean): [number, number] {
   return sideways ? [y, x] : [x, y]
 }
 
-function isFree({ raster, inCells }: OpenSheet, { mask, around }: PosedLabel, column: number, row: number): boolean {
-  if (column + around.minX < 0 || row + around.minY < 0) return false
-  if (column + around.maxX > inCells.width || row + around.maxY > inCells.height) return false
-  return raster.isFree(mask, column, row)
-}
-
-/** Of the free places for a label the one that leans on most of what lies there: it spoils least room. */
-function snuggest(sheet: OpenSheet, labels: readonly PosedLabel[], column: number, row: number): PosedLabel | undefined {
-  let best: PosedLabel | undefined
-  let most = -1
-  for (const label of labels) {
-    if (!isFree(sheet, label, column, row)) continue
-    let touching = 0
-    for (const [dx, dy] of AROUND) if (!sheet.raster.isFree(label.mask, column + dx, row + dy)) touching++
-    if (touching <= most) continue
-    most = touching
-    best = label
-  }
-  return best
-}
-
-const AROUND = [[-2, 0], [2, 0], [0, -2], [0, 2]] as const
-
 /** A turned piece as a mask, whose column and row 0 are at the corner of the piece's box. */
 interface Pose {
   readonly mask: Mask
@@ -188,27 +286,56 @@ interface Pose {
   readonly labels: readonly PosedLabel[]
 }
 
-interface PosedLabel {
-  /** Its number among the places of the shape. */
-  readonly place: number
-  readonly mask: Mask
-  /** In cells. */
-  readonly around: Bounds
+/** How pieces are laid edge to edge. */
+export interface Joining {
+  /** How much further up a piece may reach for lying edge to edge with another, mm. */
+  readonly cling: number
+  /** Most that a block of pieces laid as one may measure, mm. */
+  readonly block: number
 }
 
-interface OpenSheet {
+const NO_JOINING: Joining = { cling: 0, block: 0 }
+
+/** Where a pose goes, in cells. */
+interface Found extends Pick<Pose, 'mask' | 'box'> {
+  readonly turn: number
+  readonly column: number
+  readonly row: number
+  readonly label?: PosedLabel
+}
+
+/** A place edge to edge with others. */
+interface Joined {
+  readonly item: Item
+  /** How far up, mm. */
+  readonly reach: number
+  readonly label?: PosedLabel
+}
+
+interface OpenSheet extends Ground {
   readonly plan: Plan
   readonly sideways: boolean
-  readonly raster: Raster
   readonly width: number
   readonly height: number
-  readonly inCells: { readonly width: number; readonly height: number }
   /** By pose: the position it was last found at, or -1 once there is no room. */
   readonly from: Map<number, number>
+  readonly joins: Neighbourhood | undefined
+  readonly joining: Joining
 }
 
 /** What laying a piece down costs, in positions looked at. */
 const DRAW_STEPS = 2000
+
+/** What looking at a place edge to edge with others costs, in positions looked at. */
+const JOIN_STEPS = 300
+
+/** Places that reach up nearly as far are taken to reach up as far. */
+function rank(reach: number): number {
+  return Math.round(reach / SAME_REACH)
+}
+
+/** mm */
+const SAME_REACH = 0.01
 
 const MOST_TURNS = 4096
 

@@ -2,26 +2,30 @@ import { remembered } from '../../memo/remember'
 import type { Loop, Point } from '../../shape/point'
 import type { NestPiece } from '../nest'
 import { boundsOf, placeLoop, signedArea } from '../turn'
-import { prepareShape, type Shape, type TurnedShape } from './shape'
+import { prepareGroup, prepareShape, type ShapeOptions, type Shape, type TurnedShape } from './shape'
 
 /** Pieces made ready for the search; those that are alike share a shape. Ones with a label come in when asked for. */
 export class Kinds {
   readonly shapes: Shape[] = []
   /** By piece, in the order given: its shape without a label. */
   readonly shapeOf: readonly number[]
+  /** How many shapes the pieces have, without those that came in since. */
+  readonly count: number
   /** By shape: places for its label about its middle. A shape that has its label offers none. */
   private readonly places: (readonly Loop[])[] = []
   private readonly withLabels = new Map<string, number>()
+  private readonly options: ShapeOptions
 
   /** Openings that not even the smallest of the pieces could use are filled. */
   constructor(pieces: readonly NestPiece[], gap: number) {
     const leastOpening = pieces.reduce((least, { outline }) => Math.min(least, Math.abs(signedArea(outline))), Infinity)
+    const options = { gap, slack: SLACK, growth: GROWTH, leastOpening }
+    this.options = options
     const known = new Map<string, number>()
     this.shapeOf = pieces.map(({ outline, openings, turns, labels = [] }) => {
       const key = JSON.stringify([outline, openings, turns, labels])
       const found = known.get(key)
       if (found !== undefined) return found
-      const options = { gap, slack: SLACK, growth: GROWTH, leastOpening }
       const input = () => JSON.stringify([options, outline, openings, turns])
       const shape = remembered('nesting shape', input, () => prepareShape(outline, openings, turns, options))
       const [mx, my] = shape.middle
@@ -30,11 +34,18 @@ export class Kinds {
       known.set(key, index)
       return index
     })
+    this.count = this.shapes.length
   }
 
   add(shape: Shape, places: readonly Loop[] = []): number {
     this.places.push(places)
     return this.shapes.push(shape) - 1
+  }
+
+  /** Several outlines that are laid as one. */
+  addGroup(outlines: readonly Loop[], openings: readonly Loop[], turns: readonly number[]): number {
+    const input = () => JSON.stringify(['group', this.options, outlines, openings, turns])
+    return this.add(remembered('nesting shape', input, () => prepareGroup(outlines, openings, turns, this.options)))
   }
 
   placesOf(shape: number): readonly Loop[] {

@@ -8,7 +8,7 @@ export interface Mask {
   readonly starts: Int32Array
   /** First and last column of every span. */
   readonly spans: Int32Array
-  /** Rows, the one with the longest span first: it meets something soonest. */
+  /** Rows, the one with the longest span first, then far from each other: so something in the way is met soon. */
   readonly order: Int32Array
   /** Length of that span. */
   readonly widest: number
@@ -124,10 +124,32 @@ function toSpans(cells: Uint8Array, rows: number, columns: number, firstRow: num
     }
     starts[row + 1] = spans.length
   }
-  const order = Int32Array.from([...longest.keys()].toSorted((a, b) => longest[b]! - longest[a]! || a - b))
+  const order = spreadOrder(longest)
   const widest = rows > 0 ? longest[order[0]!]! : 0
   const tall = tallestColumn(cells, rows, columns, firstColumn)
   return { firstRow, rows, starts, spans: Int32Array.from(spans), order, widest, ...tall }
+}
+
+/** The longest, then halves, quarters, eighths and so on of all rows. */
+function spreadOrder(longest: Int32Array): Int32Array {
+  const rows = longest.length
+  const first = longest.reduce((best, length, row) => (length > longest[best]! ? row : best), 0)
+  const order = new Int32Array(rows)
+  const seen = new Uint8Array(rows)
+  let count = 0
+  const take = (row: number) => {
+    if (seen[row]) return
+    seen[row] = 1
+    order[count++] = row
+  }
+  if (rows === 0) return order
+  take(first)
+  take(0)
+  take(rows - 1)
+  let step = 1
+  while (step < rows) step *= 2
+  for (; step >= 1; step /= 2) for (let row = step - 1; row < rows; row += step) take(row)
+  return order
 }
 
 function tallestColumn(

@@ -12,6 +12,15 @@ export interface Item {
   readonly y: number
   /** Kept from an earlier layout. */
   readonly fixed: boolean
+  /** Lies edge to edge with another. */
+  readonly joined?: boolean
+}
+
+/** A piece that waits for a place. */
+export interface Waiting {
+  readonly piece: NestPiece
+  /** Without a label. */
+  readonly shape: number
 }
 
 /** One sheet while it is being filled. */
@@ -38,6 +47,6 @@ export function fixedItem(
 }
 
 /** Placements are written to 0.001 mm. */
-function onGrid(value: number): number {
+export function onGrid(value: number): number {
   return Math.round(value * 1000) / 1000
 }

@@ -82,12 +82,13 @@ export class Raster {
 
   /**
    * The lowest, then leftmost free position of a mask that is accepted.
+   * @param accept 0 for yes, else by how many columns the mask has to move before it may be asked again
    * @param start position to begin at, as row * 65536 + column
    * @returns the position, or -1
    */
   find(
     mask: Mask, lastColumn: number, lastRow: number, start: number,
-    accept?: (column: number, row: number) => boolean,
+    accept?: (column: number, row: number) => number,
   ): number {
     const { freeAcross, freeUp, pad } = this
     const widest = pad + mask.firstRow + (mask.order[0] ?? 0)
@@ -102,19 +103,16 @@ export class Raster {
           continue
         }
         const jump = this.blocked(mask, column, row)
-        if (jump === 0 && (!accept || accept(column, row))) return (row << 16) | column
-        column += jump || 1
+        const way = jump || (accept ? accept(column, row) : 0)
+        if (way === 0) return (row << 16) | column
+        column += way
       }
     }
     return -1
   }
 
-  isFree(mask: Mask, column: number, row: number): boolean {
-    return this.blocked(mask, column, row) === 0
-  }
-
   /** 0 where the mask is free, else by how many columns it has to move before what blocks it is passed. */
-  private blocked(mask: Mask, column: number, row: number): number {
+  blocked(mask: Mask, column: number, row: number): number {
     const { words, stride, pad } = this
     const { starts, spans, order } = mask
     this.asked++

@@ -102,8 +102,10 @@ class Reducer {
   private press(plan: Plan, item: Item): Item[] | undefined {
     const { shapes, pairs, random } = this.task
     const { minX, minY, maxX, maxY } = plan.sheet.area
-    const items = [...plan.items, item]
-    const members = items.map(({ shape, fixed }) => ({ shape, fixed }))
+    const { joined: _, ...alone }: Item = item
+    const items: Item[] = [...plan.items, alone]
+    // What lies edge to edge would be pulled apart.
+    const members = items.map(({ shape, fixed, joined }) => ({ shape, fixed: fixed || joined === true }))
     const layout = new Layout(shapes, members, pairs, maxX - minX, maxY - minY)
     items.forEach(({ shape, turn, x, y }, member) => layout.put(member, layout.firstPose[shape]! + turn, x, y))
     const added = items.length - 1

@@ -46,20 +46,27 @@ export interface ShapeOptions {
 export function prepareShape(
   outline: Loop, openings: readonly Loop[], turns: readonly number[], options: ShapeOptions,
 ): Shape {
-  const box = boundsOf(outline)
+  return prepareGroup([outline], openings, turns, options)
+}
+
+/** Of several outlines that are laid as one. */
+export function prepareGroup(
+  outlines: readonly Loop[], openings: readonly Loop[], turns: readonly number[], options: ShapeOptions,
+): Shape {
+  const box = boundsOf(outlines.flat())
   const middle: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2]
   const centred = (loop: Loop): Loop => loop.map(([x, y]): Point => [x - middle[0], y - middle[1]])
-  const area = Math.abs(signedArea(outline))
-  const outer = centred(signedArea(outline) < 0 ? outline.toReversed() : outline)
+  const area = outlines.reduce((sum, outline) => sum + Math.abs(signedArea(outline)), 0)
+  const outer = outlines.map((outline) => centred(signedArea(outline) < 0 ? outline.toReversed() : outline))
   const holes = openings.map((loop) => centred(signedArea(loop) > 0 ? loop.toReversed() : loop))
-  const region = widen([outer, ...holes], options.gap / 2)
+  const region = widen([...outer, ...holes], options.gap / 2)
     .filter((loop) => signedArea(loop) > 0 || -signedArea(loop) >= options.leastOpening)
     .map((loop) => simplifyOutward(loop, options.slack, options.growth * area))
   const outside = region.flat()
   const turned = turns.map((turn) => ({
     turn,
     ...turning(turn),
-    box: boundsOf(placeLoop(outer, turn)),
+    box: boundsOf(placeLoop(outer.flat(), turn)),
     reach: boundsOf(placeLoop(outside, turn)),
   }))
   let parts: Loop[] | undefined

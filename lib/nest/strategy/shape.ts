@@ -7,7 +7,8 @@ import { fixedItem, toPlacement, type Item, type Plan } from '../search/plan'
 import { Random } from '../search/random'
 import { reduceSheets } from '../search/reduce'
 import { prepareShape, type Shape } from '../search/shape'
-import { verifyLayout } from '../verify'
+import { joinedAmong } from '../neighbours'
+import { placedPart, TOLERANCE, verifyLayout } from '../verify'
 import { packBoxes } from './box'
 
 /**
@@ -70,6 +71,7 @@ class SheetTask {
       begun: this.plans,
       addSheet: (index) => this.freshSheet(index),
       gap: request.gap,
+      shared: request.sharedCuts === true,
       firstWhole: firstWholeSheet(request),
       random: this.random,
       steps: STEPS[request.effort ?? 'normal'].filling * Math.min(pieces.length, MOST_FILLED_AGAIN),
@@ -85,6 +87,7 @@ class SheetTask {
     const last = this.plans.findLast(({ items }) => items.some(({ piece }) => piece))
     // Preparing the pairs of a sheet costs more than many fillings: it has to look as if a sheet could be saved.
     if (request.effort !== 'thorough' && last && usedShare(this.kinds, last) > CLEARABLE) return
+    if (request.sharedCuts) for (const plan of this.plans) this.markJoined(plan)
     const before = this.plans.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
     const after = reduceSheets(this.plans, {
       shapes: this.shapes,
@@ -97,7 +100,9 @@ class SheetTask {
       onProgress,
     })
     const cost = (plans: Plan[]) => costOf(this.kinds, { plans, left: [] }, firstWholeSheet(request))
-    this.plans = cost(after) < cost(before) ? after : before
+    // Of what lay edge to edge some may be gone, and the rest be too near each other without it.
+    const isRight = after.every((plan) => this.isSound(plan, plan.items))
+    this.plans = isRight && cost(after) < cost(before) ? after : before
   }
 
   result(unplaced: readonly Unplaced[]): NestResult {
@@ -141,12 +146,21 @@ class SheetTask {
     })
   }
 
+  private markJoined(plan: Plan): void {
+    const parts = plan.items.map(({ piece, ...item }) =>
+      piece ? placedPart(piece, toPlacement(piece.id, { piece, ...item }, this.shapes[item.shape]!, plan)) : undefined,
+    )
+    const rules = { gap: this.request.gap, tolerance: TOLERANCE, shared: true }
+    const joined = new Set(joinedAmong(parts.filter((part) => part !== undefined), rules))
+    plan.items = plan.items.map((item, i) => (parts[i] && joined.has(parts[i]) ? { ...item, joined: true } : item))
+  }
+
   private isSound(plan: Plan, items: readonly Item[]): boolean {
     const placed = items.filter((item): item is Item & { piece: NestPiece } => item.piece !== undefined)
     const placements = placed.map((item) =>
       toPlacement(item.piece.id, item, this.shapes[item.shape]!, { ...plan, index: 0 }),
     )
-    const request = { pieces: placed.map(({ piece }) => piece), sheet: plan.sheet, gap: this.request.gap }
+    const request = { pieces: placed.map(({ piece }) => piece), sheet: plan.sheet, gap: this.request.gap, sharedCuts: this.request.sharedCuts === true }
     return verifyLayout(request, { placements, unplaced: [], sheets: 1 }).length === 0
   }
 }
