@@ -29,7 +29,9 @@ export function coarseTriangles({ faces, solids, box }: Mesh): Uint32Array {
       stand[v] = first ?? v
     }
     for (let t = range[0]; t < range[1]; t += 3) {
-      const [a, b, c] = [stand[triangles[t]!]!, stand[triangles[t + 1]!]!, stand[triangles[t + 2]!]!]
+      const a = stand[triangles[t]!]!
+      const b = stand[triangles[t + 1]!]!
+      const c = stand[triangles[t + 2]!]!
       if (a === b || b === c || c === a) continue
       out[at++] = a
       out[at++] = b
@@ -44,8 +46,12 @@ const SPAN = 16
 
 /** Which way the normal of a corner points most: of x, y, z there and back. */
 function facing(normals: Int8Array, v: number): number {
-  const [x, y, z] = [normals[v * 4]!, normals[v * 4 + 1]!, normals[v * 4 + 2]!]
-  const [ax, ay, az] = [Math.abs(x), Math.abs(y), Math.abs(z)]
+  const x = normals[v * 4]!
+  const y = normals[v * 4 + 1]!
+  const z = normals[v * 4 + 2]!
+  const ax = Math.abs(x)
+  const ay = Math.abs(y)
+  const az = Math.abs(z)
   if (ax >= ay && ax >= az) return x < 0 ? 0 : 1
   if (ay >= az) return y < 0 ? 2 : 3
   return z < 0 ? 4 : 5

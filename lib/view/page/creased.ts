@@ -89,8 +89,8 @@ function makeFaces(packed: PackedSolids): Faces {
   const raw = copiesOf(packed)
   const uses = raw.reduce((sum, { index }) => sum + index.length, 0)
   // No corner is split into more parts than it has triangles.
-  const positions = new Float32Array(uses * 3)
-  const normals = new Int8Array(uses * 4)
+  const positions = (roomy.positions = roomFor(roomy.positions, uses * 3))
+  const normals = (roomy.normals = roomFor(roomy.normals, uses * 4))
   const triangles = new Uint32Array(uses)
   const copies: Copy[] = []
   const out = { positions, normals, triangles }
@@ -103,6 +103,22 @@ function makeFaces(packed: PackedSolids): Faces {
   return { positions: positions.slice(0, corner * 3), normals: normals.slice(0, corner * 4), triangles, copies }
 }
 
+/** Room to work in, kept from one piece to the next: thousands of them would have it cleared away as often. */
+const roomy = {
+  positions: new Float32Array(0),
+  normals: new Int8Array(0),
+  flat: new Float32Array(0),
+  first: new Uint32Array(0),
+  next: new Uint32Array(0),
+  uses: new Uint32Array(0),
+  ways: new Uint32Array(0),
+  parted: new Uint32Array(0),
+}
+
+function roomFor<Numbers extends Float32Array | Int8Array | Uint32Array>(room: Numbers, length: number): Numbers {
+  return room.length >= length ? room : (new (room.constructor as new (length: number) => Numbers)(2 * length))
+}
+
 /** Writes the corners of one copy from `next` on, and its triangles from `start` on; gives where the next copy's begin. */
 function splitCorners(
   own: Float32Array,
@@ -113,20 +129,27 @@ function splitCorners(
 ): number {
   const flat = faceNormals(own, index)
   const { first, uses } = usesOfCorners(own.length / 3, index)
+  // Faces at one corner that look different ways, and the part of the corner for each.
+  const ways = (roomy.ways = roomFor(roomy.ways, index.length))
+  const parted = (roomy.parted = roomFor(roomy.parted, index.length))
   for (let v = 0; v < own.length / 3; v++) {
-    const [from, to] = [first[v]!, first[v + 1]!]
+    // Arrays to take apart again, as elsewhere, would cost more here than all the rest.
+    const from = first[v]!
+    const to = first[v + 1]!
     const parts = next
+    let known = 0
     for (let i = from; i < to; i++) {
       const use = uses[i]!
       const face = use - (use % 3)
       let target = -1
-      for (let j = from; j < i && target < 0; j++) {
-        const other = uses[j]!
-        if (dot(flat, face, other - (other % 3)) > ALIKE) target = triangles[start + other]!
+      for (let way = 0; way < known && target < 0; way++) {
+        if (dot(flat, face, ways[way]!) > ALIKE) target = parted[way]!
       }
       if (target < 0) {
         // Mean normal of the faces at this corner that are smooth to this one.
-        let [x, y, z] = [flat[face]!, flat[face + 1]!, flat[face + 2]!]
+        let x = flat[face]!
+        let y = flat[face + 1]!
+        let z = flat[face + 2]!
         for (let j = from; j < to; j++) {
           const other = uses[j]! - (uses[j]! % 3)
           if (other === face || dot(flat, face, other) < SMOOTH) continue
@@ -150,6 +173,8 @@ function splitCorners(
           normals[target * 4 + 1] = y
           normals[target * 4 + 2] = z
         }
+        ways[known] = face
+        parted[known++] = target
       }
       triangles[start + use] = target
     }
@@ -159,7 +184,8 @@ function splitCorners(
 
 function makeCreases(packed: PackedSolids): Creases {
   const raw = copiesOf(packed)
-  const positions = new Float32Array(raw.reduce((sum, { index }) => sum + index.length * 6, 0))
+  const most = raw.reduce((sum, { index }) => sum + index.length * 6, 0)
+  const positions = (roomy.positions = roomFor(roomy.positions, most))
   const copies: number[] = []
   let at = 0
   for (const { own, index } of raw) {
@@ -202,12 +228,20 @@ function isDrawn(
 
 /** Of each triangle; (0, 0, 0) for one without an area. */
 function faceNormals(own: Float32Array, index: ArrayLike<number>): Float32Array {
-  const normals = new Float32Array(index.length)
+  const normals = (roomy.flat = roomFor(roomy.flat, index.length))
   for (let t = 0; t < index.length; t += 3) {
-    const [a, b, c] = [index[t]! * 3, index[t + 1]! * 3, index[t + 2]! * 3]
-    const [ux, uy, uz] = [own[b]! - own[a]!, own[b + 1]! - own[a + 1]!, own[b + 2]! - own[a + 2]!]
-    const [vx, vy, vz] = [own[c]! - own[a]!, own[c + 1]! - own[a + 1]!, own[c + 2]! - own[a + 2]!]
-    const [x, y, z] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx]
+    const a = index[t]! * 3
+    const b = index[t + 1]! * 3
+    const c = index[t + 2]! * 3
+    const ux = own[b]! - own[a]!
+    const uy = own[b + 1]! - own[a + 1]!
+    const uz = own[b + 2]! - own[a + 2]!
+    const vx = own[c]! - own[a]!
+    const vy = own[c + 1]! - own[a + 1]!
+    const vz = own[c + 2]! - own[a + 2]!
+    const x = uy * vz - uz * vy
+    const y = uz * vx - ux * vz
+    const z = ux * vy - uy * vx
     const length = Math.sqrt(x * x + y * y + z * z) || 1
     normals[t] = x / length
     normals[t + 1] = y / length
@@ -218,11 +252,13 @@ function faceNormals(own: Float32Array, index: ArrayLike<number>): Float32Array 
 
 /** Where in the index each corner is used: `uses[first[v]]` to `uses[first[v + 1] - 1]`. */
 function usesOfCorners(corners: number, index: ArrayLike<number>): { first: Uint32Array; uses: Uint32Array } {
-  const first = new Uint32Array(corners + 1)
+  const first = (roomy.first = roomFor(roomy.first, corners + 1))
+  first.fill(0, 0, corners + 1)
   for (let i = 0; i < index.length; i++) first[index[i]! + 1]!++
   for (let v = 0; v < corners; v++) first[v + 1]! += first[v]!
-  const next = first.slice()
-  const uses = new Uint32Array(index.length)
+  const next = (roomy.next = roomFor(roomy.next, corners))
+  next.set(first.subarray(0, corners))
+  const uses = (roomy.uses = roomFor(roomy.uses, index.length))
   for (let i = 0; i < index.length; i++) uses[next[index[i]!]!++] = i
   return { first, uses }
 }
