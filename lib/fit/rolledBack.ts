@@ -3,21 +3,29 @@ import { type Body, thickened } from './body'
 import { type Cut, divide, triangulate } from './flatMesh'
 import type { SolidPiece } from './solid'
 import { stripMesh } from './stripMesh'
-import { carriedBy, nearestStrip, stripsOf } from './strips'
+import { carriedBy, nearestStrip, stripsOf, turnBetween } from './strips'
 
 /** How far beyond its lines a curled piece may reach, as tabs do, mm. */
 const BEYOND = 1
 
 /** Curled card: every flat point goes between the two lines it lies between, as it lay there in the flat. */
 export function rolledBack({ outline, openings }: SolidPiece, { rulings }: Curved, thickness: number): Body {
-  const cuts = rulings.slice(1, -1).map(({ flat }) => lengthened(flat))
+  const across = rulings.map(({ flat }, i) => (i > 0 && i < rulings.length - 1 ? { ends: flat, cut: lengthened(flat) } : { ends: flat }))
   const strips = stripsOf(rulings, thickness)
   const holes = openings.map(({ loop }) => loop)
-  const mesh =
-    stripMesh([outline, ...holes], cuts, (point) => nearestStrip(point, strips).strip) ??
-    divide(triangulate(outline, holes), evenly(cuts, FEW))
-  return thickened(mesh, (point) => carriedBy(strips, point))
+  const mesh = stripMesh(
+    [outline, ...holes],
+    across,
+    (point) => nearestStrip(point, strips).strip,
+    (line, other) => turnBetween(strips, line, other) > TURN,
+  )
+  if (mesh) return thickened(mesh, (point, index) => carriedBy(strips, point, mesh.lineOf.get(index)))
+  const cuts = evenly(across.flatMap(({ cut }) => cut ?? []), FEW)
+  return thickened(divide(triangulate(outline, holes), cuts), (point) => carriedBy(strips, point))
 }
+
+/** A corner may look one way for lines between which the card turns by less than this, degrees: it is less than 1 % thinner there. */
+const TURN = 8
 
 /** Lines kept where they cross each other: every one of them would cut up what the others made. */
 const FEW = 12

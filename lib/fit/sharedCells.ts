@@ -81,7 +81,7 @@ function convexIn(tree: CellTree, [sx, sy, sz]: Vector): (cell: number) => reado
     }
     const flags = tree.outside()[cell]!
     const wedge = convexOf(corners, FACES, flags, tree.card && sixVolumes(corners, [0, 1, 2, 3]) > 0 ? -1 : 1)
-    const bodies = isHeld(wedge) ? [wedge] : tetrahedra(corners).map(({ faces, sign }) => convexOf(corners, faces, flags, sign))
+    const bodies = isHeld(wedge) && !(tree.card && wedge.planes.includes(Infinity)) ? [wedge] : tetrahedra(corners).map(({ faces, sign }) => convexOf(corners, faces, flags, sign))
     known.set(cell, bodies)
     return bodies
   }
@@ -141,12 +141,16 @@ function tetrahedra(corners: Float64Array): Pick<Convex, 'faces' | 'sign'>[] {
     [a, b, b + 3, c + 3],
     [a, b, c, c + 3],
   ]
-  return all.map((corner, i) => {
+  return all.flatMap((corner, i) => {
     const [p, q, r, s] = corner
     const volume = sixVolumes(corners, corner) * (even ? 1 : -1) * (i === 1 ? -1 : 1)
-    return { faces: [[p, q, r], [p, q, s], [p, r, s], [q, r, s]], sign: volume < 0 ? 1 : -1 }
+    if (Math.abs(volume) < FLAT) return []
+    return [{ faces: [[p, q, r], [p, q, s], [p, r, s], [q, r, s]], sign: volume < 0 ? 1 : -1 }]
   })
 }
+
+/** Six volumes of a tetrahedron that is none, mm³. */
+const FLAT = 1e-9
 
 function sixVolumes(corners: Float64Array, [p, q, r, s]: readonly [number, number, number, number]): number {
   const [u, v, w] = [q, r, s].map((corner) => [0, 1, 2].map((k) => corners[3 * corner + k]! - corners[3 * p + k]!)) as [number[], number[], number[]]

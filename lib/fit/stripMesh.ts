@@ -2,14 +2,31 @@ import { contains, loopArea } from '../shape/measure'
 import type { Point, Region } from '../shape/point'
 import { type Cut, type FlatMesh, triangulate } from './flatMesh'
 
+/** A line across a flat area, which it divides from `cut.from` to `cut.to`, or not at all. */
+export interface Across {
+  readonly ends: readonly [Point, Point]
+  readonly cut?: Cut
+}
+
+/** A flat area in strips, and the line by which each of its points that are there for one line alone is to be carried. */
+export interface StripMesh extends FlatMesh {
+  readonly lineOf: ReadonlyMap<number, number>
+}
+
 /**
  * A flat area divided along lines that cross it one after the other, as the straight lines of curled card do, in as few
  * triangles as will do: the area between two lines is triangulated for itself, and both sides of a line have the same
- * points on it. `strip` tells between which lines a point lies, counted from 0.
+ * points on it. Strip k lies between lines k and k + 1; `strip` tells in which a point lies. A corner in which several
+ * lines end, between which the card turns by more than can be left aside, is a point for each of them, in one place.
  *
  * Undefined where lines cross each other inside the area, so that there is no such order.
  */
-export function stripMesh(region: Region, cuts: readonly Cut[], strip: (point: Point) => number): FlatMesh | undefined {
+export function stripMesh(
+  region: Region,
+  across: readonly Across[],
+  strip: (point: Point) => number,
+  turns: (line: number, other: number) => boolean,
+): StripMesh | undefined {
   const points: Point[] = []
   const edges = new Map<number, [number, number][]>()
   const known = new Set<number>()
@@ -19,33 +36,53 @@ export function stripMesh(region: Region, cuts: readonly Cut[], strip: (point: P
     else edges.set(of, [[from, to]])
     known.add(from * MANY + to)
   }
-  const lines = cuts.map(lineOf)
-  const on: Stop[][] = cuts.map(() => [])
+  const lines = across.map(({ ends: [from, to], cut }) => lineOf(cut ?? { from, to }))
+  const cutting = lines.map((line, k) => (across[k]!.cut ? line : undefined))
+  const on: Stop[][] = across.map(() => [])
+  const ofLine = new Map<number, number>()
   for (const loop of region) {
-    const run = loop.flatMap((from, i) => [from, ...crossingsOn(from, loop[(i + 1) % loop.length]!, lines)])
-    const first = points.length
-    points.push(...run)
-    const stops = run.map((point) => stopsAt(point, lines))
-    for (const [i, own] of stops.entries()) for (const { line, s } of own) on[line]!.push({ point: first + i, s })
-    for (const [i, from] of run.entries()) {
-      const next = (i + 1) % run.length
-      const along = stops[i]!.some(({ line }) => stops[next]!.some((other) => other.line === line))
-      put(stripOf(from, run[next]!, along, strip), first + i, first + next)
+    const run = loop.flatMap((from, i) => [from, ...crossingsOn(from, loop[(i + 1) % loop.length]!, cutting)])
+    const corners = run.map((point) => ({ point, stops: stopsAt(point, cutting), ends: endsAt(point, across, turns) }))
+    const places = corners.map(({ point, ends }) => {
+      const from = points.length
+      for (let i = 0; i < Math.max(1, ends.length); i++) points.push(point)
+      return from
+    })
+    const beyond = points.length
+    const ahead = corners.map(({ point, stops }, i) => {
+      const next = corners[(i + 1) % corners.length]!
+      return stripOf(point, next.point, stops.some(({ line }) => next.stops.some((other) => other.line === line)), strip)
+    })
+    for (const [i, { stops, ends }] of corners.entries()) {
+      const last = (places[i + 1] ?? beyond) - 1
+      put(ahead[i]!, last, places[(i + 1) % corners.length]!)
+      // Lines in the order in which the outline comes by them: from the strip it comes along to the one it goes on in.
+      const order = ahead[i]! < ahead.at(i - 1)! ? ends.toReversed() : ends
+      for (const [j, line] of order.entries()) {
+        ofLine.set(places[i]! + j, line)
+        if (j > 0) put(Math.min(line, order[j - 1]!), places[i]! + j - 1, places[i]! + j)
+      }
+      for (const { line, s } of stops) {
+        const nearest = Math.max(ends[0] ?? 0, Math.min(line, ends.at(-1) ?? 0))
+        on[line]!.push({ point: places[i]! + Math.max(0, order.indexOf(nearest)), s })
+      }
     }
   }
   for (const [k, line] of lines.entries()) {
+    if (!across[k]!.cut) continue
     const [x, y] = at(line, line.length / 2)
-    const leftwards = strip([x - line.wayY * BESIDE, y + line.wayX * BESIDE]) > k
+    const leftwards = strip([x - line.wayY * BESIDE, y + line.wayX * BESIDE]) >= k
     const stops = on[k]!.toSorted((a, b) => a.s - b.s)
     for (let i = 1; i < stops.length; i++) {
       const [{ point: p, s: from }, { point: q, s: to }] = [stops[i - 1]!, stops[i]!]
       if (to - from < ON_CUT || known.has(p * MANY + q) || known.has(q * MANY + p)) continue
       if (!contains(region, at(line, (from + to) / 2))) continue
-      put(leftwards ? k : k + 1, q, p)
-      put(leftwards ? k + 1 : k, p, q)
+      put(leftwards ? k - 1 : k, q, p)
+      put(leftwards ? k : k - 1, p, q)
     }
   }
-  return fromLoops(points, edges)
+  const mesh = fromLoops(points, edges)
+  return mesh && { ...mesh, lineOf: ofLine }
 }
 
 /** A point of the outline on a line, so far along it, mm. */
@@ -59,6 +96,9 @@ const MANY = 2 ** 24
 
 /** Points nearer than this to a line are on it, mm: manifests keep 0.001 mm. */
 const ON_CUT = 2e-3
+
+/** Points nearer than this to each other are one, mm. */
+const SAME = 1e-6
 
 /** Far enough beside a line to be in the strip there, mm. */
 const BESIDE = 4 * ON_CUT
@@ -90,20 +130,37 @@ function placeOn(line: Line, point: Point): number | undefined {
   return s > -ON_CUT && s < line.length + ON_CUT ? s : undefined
 }
 
-function stopsAt(point: Point, lines: readonly Line[]): { line: number; s: number }[] {
+function stopsAt(point: Point, lines: readonly (Line | undefined)[]): { line: number; s: number }[] {
   const stops: { line: number; s: number }[] = []
   for (let k = 0; k < lines.length; k++) {
-    const s = placeOn(lines[k]!, point)
+    const line = lines[k]
+    const s = line && placeOn(line, point)
     if (s !== undefined) stops.push({ line: k, s })
   }
   return stops
 }
 
+/** The lines that end in a point, where they are several that follow each other and the card turns between them. */
+function endsAt([x, y]: Point, across: readonly Across[], turns: (line: number, other: number) => boolean): number[] {
+  const ending: number[] = []
+  for (let k = 0; k < across.length; k++) {
+    const [p, q] = across[k]!.ends
+    if (isNear(p, x, y) || isNear(q, x, y)) ending.push(k)
+  }
+  const [first, last] = [ending[0]!, ending.at(-1)!]
+  return ending.length > 1 && last - first === ending.length - 1 && turns(first, last) ? ending : []
+}
+
+function isNear(p: Point, x: number, y: number): boolean {
+  return Math.abs(p[0] - x) < SAME && Math.abs(p[1] - y) < SAME
+}
+
 /** Where an edge crosses the lines, in order along it, without its ends. */
-function crossingsOn(from: Point, to: Point, lines: readonly Line[]): Point[] {
+function crossingsOn(from: Point, to: Point, lines: readonly (Line | undefined)[]): Point[] {
   const found: { t: number; point: Point }[] = []
   for (let k = 0; k < lines.length; k++) {
-    const line = lines[k]!
+    const line = lines[k]
+    if (!line) continue
     const a = offLine(line, from)
     const b = offLine(line, to)
     if (Math.abs(a) <= ON_CUT || Math.abs(b) <= ON_CUT || a > 0 === b > 0) continue
@@ -131,13 +188,27 @@ function fromLoops(points: readonly Point[], edges: ReadonlyMap<number, readonly
     const inner = loops.filter((loop) => areaOf(points, loop) < 0)
     for (const loop of outer) {
       const holes = inner.filter((hole) => outer.length === 1 || contains([loop.map((i) => points[i]!)], points[hole[0]!]!))
-      const all = [loop, ...holes]
+      const all = [loop, ...holes].map((one) => withoutTwins(points, one, triangles))
       const places = all.flat()
-      const { triangles: own } = triangulate(loop.map((i) => points[i]!), holes.map((hole) => hole.map((i) => points[i]!)))
+      const [round, ...rest] = all.map((one) => one.map((i) => points[i]!))
+      const { triangles: own } = triangulate(round!, rest)
       for (const corner of own) triangles.push(places[corner]!)
     }
   }
   return { points, triangles }
+}
+
+/** A loop with one point of those that follow each other in one place; the others are joined to it by triangles of no area. */
+function withoutTwins(points: readonly Point[], loop: readonly number[], triangles: number[]): number[] {
+  const kept = [...loop]
+  for (let i = 0; i < kept.length && kept.length > 3; ) {
+    const [here, next, after] = [kept[i]!, kept[(i + 1) % kept.length]!, kept[(i + 2) % kept.length]!]
+    if (points[here] === points[next]) {
+      triangles.push(here, next, after)
+      kept.splice((i + 1) % kept.length, 1)
+    } else i++
+  }
+  return kept
 }
 
 function areaOf(points: readonly Point[], loop: readonly number[]): number {

@@ -1,4 +1,4 @@
-import { add, dot, mix, norm, scale, subtract, unit } from '../craft/space'
+import { add, degrees, dot, mix, norm, scale, subtract, unit } from '../craft/space'
 import { type Ruling, faceBetween } from '../model/form'
 import type { Point } from '../shape/point'
 import type { Vector } from '../shape/pose'
@@ -54,13 +54,30 @@ function mitre(n: Vector, m: Vector): Vector {
   return lean < 1 / MOST_MITRE ? n : scale(middle, 1 / lean)
 }
 
-/** Where a point of the flat comes to lie. */
-export function carriedBy(strips: Strips, point: Point): Carried {
-  const { strip, along, across } = nearestStrip(point, strips)
-  const { first, last, outFirst, outLast } = strips.list[strip]!
+/** Where a point of the flat comes to lie; one that ends a line by that line, where it is given. */
+export function carriedBy({ list, boxes }: Strips, point: Point, line?: number): Carried {
+  if (line !== undefined) {
+    const strip = list[Math.min(line, list.length - 1)]!
+    const isFirst = line < list.length
+    const { flat, model } = isFirst ? strip.first : strip.last
+    const end = distanceTo(point, flat[0]) <= distanceTo(point, flat[1]) ? 0 : 1
+    return { at: model[end], out: isFirst ? strip.outFirst : strip.outLast }
+  }
+  const { strip, along, across } = nearestStrip(point, { list, boxes })
+  const { first, last, outFirst, outLast } = list[strip]!
   const from = mix(first.model[0], last.model[0], across)
   const to = mix(first.model[1], last.model[1], across)
   return { at: mix(from, to, along), out: mix(outFirst, outLast, across) }
+}
+
+/** By how much the card turns from one line to another, degrees. */
+export function turnBetween({ list }: Strips, line: number, other: number): number {
+  const [a, b] = [line, other].map((k) => unit(k < list.length ? list[k]!.outFirst : list.at(-1)!.outLast)) as [Vector, Vector]
+  return degrees(Math.acos(Math.max(-1, Math.min(1, dot(a, b)))))
+}
+
+function distanceTo([x, y]: Point, to: Point): number {
+  return Math.hypot(to[0] - x, to[1] - y)
 }
 
 interface Within {

@@ -59,11 +59,15 @@ const holes = lightening({ count: 4, web: bench.mm(1), from: 0.05, to: 0.8, leas
 
 const frontSparThickness = full.mm(54)
 
-/** Nose ribs stand half way between the ribs and stop at the front spar. */
+/** The nose is skinned in flats from rib to rib, which cut across the curve between its corners by so much. */
+const flatsOfNose = bench.mm(0.12)
+
+/** Nose ribs stand half way between the ribs, clear of the flats over them, and stop at the front spar. */
 const noseRibs = family('NR', stations.even(15, full.m(1.17), full.m(11.53)), (y) => {
   const chord = chordAt(y)
   const back = chord.times(wing.frontSpar).minus(frontSparThickness.times(0.5))
-  const shape = insideAt(y).intersect(rectangleFrom(chord.negative(), chord.negative(), back, chord))
+  const inside = sectionAt(y).inset(bench.plies('folder').plus(flatsOfNose))
+  const shape = inside.intersect(rectangleFrom(chord.negative(), chord.negative(), back, chord))
   return piece({ stock: 'divider', grain: 'along' })
     .outline(shape)
     .place(plane.spanwise(y, { x: leadingEdgeAt(y), z: wingHeightAt(y) }))

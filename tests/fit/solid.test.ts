@@ -116,4 +116,18 @@ describe('curved', () => {
     expect(size[0]).toBeCloseTo(30, 4)
     expect(size[2]).toBeCloseTo(radius + 0.14, 1)
   })
+
+  // What is rolled back is as much card as was cut: its area times its thickness, for the middle of the card keeps its size.
+  test.each([20, 90, 180])('a fan from one corner, turned by %d°, is its area times the thickness of the card', (turned) => {
+    // A part of a cone of 30° half angle whose sector in the flat is half as wide as it turns (sin 30°).
+    const steps = Array.from({ length: 41 }, (_, i) => (turned * Math.PI * i) / (40 * 180))
+    const rim = steps.map((angle): [number, number] => [30 * Math.cos(angle / 2), 30 * Math.sin(angle / 2)])
+    const rulings = steps.map((angle, i) => {
+      const [x, y, z] = [15 * Math.cos(angle), 15 * Math.sin(angle), -30 * Math.cos(Math.PI / 6)]
+      return { flat: [[0, 0], rim[i]!] as const, model: [[0, 0, 0], [x, y, z]] as const }
+    })
+    const { pose: _, ...rest } = pieceOf({ outline: [[0, 0], ...rim], form: { kind: 'curved', rulings } })
+    const area = (30 * 30 * turned * Math.PI) / (180 * 4)
+    expect(Math.abs(measured(solidsOf(rest, card)[0]!).volume / (area * 0.28) - 1)).toBeLessThan(0.01)
+  })
 })
