@@ -8,6 +8,9 @@ import { type Scene, type Standing, about } from './scene'
 /** How far beyond what was asked for is measured, mm. */
 const BEYOND = 40
 
+/** Of pairs that are as near but for less than this the first one counts, mm. */
+const SAME = 1e-4
+
 /** A distance that was asked for, and what it is between the nearest of both. */
 export interface MeasuredClearance extends Pick<Clearance, 'name' | 'least' | 'most'> {
   /** Undefined where one of the two has no piece with a place. */
@@ -32,10 +35,14 @@ function measured(clearance: Clearance, scene: Scene): MeasuredClearance {
     for (const b of theirs!) {
       if (a === b) continue
       const gap = apart(a, b, scene, nearest?.gap ?? far)
-      if (!nearest || gap < nearest.gap) nearest = { a, b, gap }
+      if (!nearest || gap < nearest.gap - SAME) nearest = { a, b, gap }
     }
   }
-  if (!nearest) return { ...asked, beyond: false, finding: notMeasured(clearance, ours!.length, theirs!.length) }
+  if (!nearest) {
+    // Pieces that the model has not are said when it is evaluated.
+    const gone = clearance.a.length === 0 || clearance.b.length === 0
+    return { ...asked, beyond: false, ...(!gone && { finding: notMeasured(clearance, ours!.length, theirs!.length) }) }
+  }
   const { a, b, gap } = nearest
   const wide = most !== undefined && gap > most
   const kept = gap >= least && !wide
@@ -76,9 +83,9 @@ function notMeasured({ name, a, b }: Clearance, ours: number, theirs: number): F
   return {
     id: 'clearance',
     severity: 'warning',
-    text: `${name}: cannot be measured, of ${marks[0] ?? 'its pieces'}${more} ${found} stand in the finished model, 1 or more are needed`,
+    text: `${name}: cannot be measured, of ${marks[0]}${more} ${found} stand in the finished model, 1 or more are needed`,
     remedy: 'say where they stand with .place(…); jigs are gone by then',
-    ...(marks[0] !== undefined && { mark: marks[0] }),
+    mark: marks[0]!,
     found,
     wanted: 1,
   }

@@ -19,7 +19,7 @@ import type { Opening, Piece } from './piece'
  */
 export function cutOut(draft: Draft, identity: Identity): { piece: Piece; findings: Finding[] } {
   const { state } = draft
-  const findings = [...state.findings, ...missedSlots(state, identity)]
+  const findings = [...state.findings, ...missedSlots(state, identity), ...oddPlaces(state, identity)]
   const body = carved(state, identity)
   const outer = body.filter((loop) => loopArea(loop) > 0)
   if (outer.length !== 1) throw notOnePiece(state, identity, outer)
@@ -79,6 +79,26 @@ function notOnePiece(state: DraftState, identity: Identity, outer: readonly Loop
     `it falls into ${outer.length} parts of ${areas} mm² where one is meant`,
     'make the cuts shallower, or the tabs reach the body',
   )
+}
+
+/** Places beyond the copies that are cut, and a base that is on none of its panels. */
+function oddPlaces(state: DraftState, { mark, family }: Identity): Finding[] {
+  const { poses, copies, form } = state
+  const site = resolveSite(state.site)
+  const about = { severity: 'warning', mark, family, ...(site && { site }) } as const
+  const found: Finding[] = []
+  if (poses.length > copies) {
+    const text = `it has ${poses.length} places and is cut ${copies === 1 ? 'once' : `${copies} times`}: some would stay empty`
+    const remedy = `ask for ${poses.length} of it with copies: ${poses.length}, or take places away`
+    found.push({ ...about, id: 'more-places', text, remedy, found: poses.length, wanted: copies })
+  }
+  const base = form?.kind === 'folded' ? form.base : undefined
+  if (base && !contains(carved(state, { mark, family, side: '', station: 1 }), base)) {
+    const [x, y] = base
+    const text = `its base (${x.toFixed(2)}, ${y.toFixed(2)}) mm is not on the piece: 0 of its panels have it, 1 is needed`
+    found.push({ ...about, id: 'base-outside', text, remedy: 'give a point in the middle of the panel that is placed', at: base, found: 0, wanted: 1 })
+  }
+  return found
 }
 
 function missedSlots(state: DraftState, identity: Identity): Finding[] {

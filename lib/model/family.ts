@@ -1,6 +1,8 @@
 import { type Finding, FindingError, type Site } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { inMm } from '../craft/figure'
+import { toModel } from '../craft/space'
 import { recording } from '../length/bench'
 import { type Length, ZERO } from '../length/length'
 import { cutOut } from './cutOut'
@@ -218,9 +220,37 @@ function finished(given: Family, station: Station, part: string, draft: Draft): 
   })
   const { piece, findings: said } = cutOut(draft, identity(given.handed ? 'S' : ''))
   const findings = said.map((finding) => ({ mark: piece.mark, family: given.code, ...finding }))
-  const pieces = given.handed ? [mirrorPiece(piece, identity('P')), piece] : [piece]
-  return { pieces, findings }
+  if (!given.handed) return { pieces: [piece], findings }
+  const port = mirrorPiece(piece, identity('P'))
+  return { pieces: [port, piece], findings: [...findings, ...onCentre(piece, port.mark)] }
 }
+
+/** A flat piece across or along the centre plane stands where its mirror image does. */
+function onCentre(piece: Piece, port: string): Finding[] {
+  const { pose, form, mark, family, outline } = piece
+  if (!pose || form) return []
+  const ys = outline.map((point) => toModel(pose, point)[1])
+  const [least, most] = [Math.min(...ys), Math.max(...ys)]
+  const across = least < -CENTRE && most > CENTRE
+  if (!across && Math.max(Math.abs(least), Math.abs(most)) > CENTRE) return []
+  const site = resolveSite(piece.site)
+  return [
+    {
+      id: 'mirrored-centre',
+      severity: 'warning',
+      text: `it reaches from ${inMm(least)} to ${inMm(most)} of the centre plane, and so does its mirror image ${port}: they stand in one place`,
+      remedy: 'take mirrored(…) away where one serves both sides, or draw the starboard half of it alone',
+      mark,
+      family,
+      found: least,
+      wanted: 0,
+      ...(site && { site }),
+    },
+  ]
+}
+
+/** What reaches less far to one side of the centre plane is on it, mm. */
+const CENTRE = 0.05
 
 function markOf(given: Family, side: Side, station: Station, part: string): string {
   const digits = String(given.stations.length).length < 2 ? 2 : String(given.stations.length).length

@@ -1,4 +1,6 @@
-import { cross, dot, radians, unit } from '../craft/space'
+import { FindingError } from '../finding/finding'
+import { callSite, resolveSite } from '../finding/site'
+import { cross, dot, norm, radians, unit } from '../craft/space'
 import { Length, ZERO, mm } from '../length/length'
 import type { Pose, Vector } from '../shape/pose'
 
@@ -37,11 +39,35 @@ function level(height: Length, { x = ZERO, y = ZERO }: { x?: Length; y?: Length 
   return pose([mm(x), mm(y), mm(height)], [1, 0, 0], [0, 1, 0])
 }
 
-/** Anywhere: the place of the piece's origin and the directions of its x and y, which need not be of unit length. */
+/**
+ * Anywhere: the place of the piece's origin and the directions of its x and y, which need not be of unit length; of y what is
+ * square to x is taken.
+ *
+ * @throws FindingError for directions of no length, and for two that are parallel
+ */
 function at(origin: Place, right: Vector, up: Vector): Pose {
   const x = unit(right)
   const lift = dot(up, x)
-  return pose([mm(origin[0]), mm(origin[1]), mm(origin[2])], x, unit([up[0] - lift * x[0], up[1] - lift * x[1], up[2] - lift * x[2]]))
+  const square: Vector = [up[0] - lift * x[0], up[1] - lift * x[1], up[2] - lift * x[2]]
+  const sine = norm(square) / norm(up)
+  if (!(norm(right) > 0) || !(sine > LEAST_SINE)) throw noPlane(right, up)
+  return pose([mm(origin[0]), mm(origin[1]), mm(origin[2])], x, unit(square))
+}
+
+/** Sine of the least angle between two directions that settle a plane. */
+const LEAST_SINE = 1e-6
+
+function noPlane(right: Vector, up: Vector): FindingError {
+  const site = resolveSite(callSite())
+  const [x, y] = [right, up].map((way) => `[${way.join(', ')}]`)
+  const apart = norm(right) > 0 && norm(up) > 0
+  return new FindingError({
+    id: 'plane',
+    severity: 'error',
+    text: `plane.at was given the directions ${x} and ${y}, ${apart ? 'which are parallel: at an angle of 0° they settle no plane' : 'one of length 0: more is needed'}`,
+    remedy: 'give the way the piece’s x runs in the model and the way its y does: plane.at(origin, [0, 1, 0], [0, 0, 1])',
+    ...(site && { site }),
+  })
 }
 
 /**

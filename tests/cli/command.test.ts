@@ -452,6 +452,7 @@ describe('new', () => {
     expect(made).toMatchObject({ code: 0, stderr: '' })
     const inside = join(folder, 'harbour-skiff')
     expect(cardwright(inside, ['build'])).toMatchObject({ code: 0, stderr: '' })
+    expect(cardwright(inside, ['fit'])).toMatchObject({ code: 0, stdout: 'harbour-skiff: 13 pieces stood up, all of it fits\n', stderr: '' })
     const files = contents(inside)
     expect(Object.keys(files)).toEqual(
       expect.arrayContaining([

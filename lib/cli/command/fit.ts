@@ -33,7 +33,7 @@ export async function fit(request: Request, manner: Manner): Promise<number> {
 }
 
 function figures({ finding, ...rest }: MeasuredClearance): Row['clearances'][number] {
-  return { ...rest, kept: finding === undefined }
+  return { ...rest, kept: finding === undefined && rest.nearest !== undefined }
 }
 
 interface Row {
@@ -42,12 +42,14 @@ interface Row {
   readonly clearances: readonly (Omit<MeasuredClearance, 'finding'> & { readonly kept: boolean })[]
 }
 
-/** What was named that the model has not comes first: a distance from it cannot be looked at. */
+/** What the evaluation has to say of places and of pieces that are named: `fit` cannot look at those. */
+const OF_PLACES: ReadonlySet<string> = new Set(['not-in-model', 'more-places', 'base-outside', 'mirrored-centre', 'stringer-free'])
+
 function lookAt(evaluated: Evaluated): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
   if ('problem' in evaluated) return { problems: [evaluated.problem], clearances: [] }
   const { model } = evaluated
   const { findings, clearances } = fitOf(model)
-  const missing = model.findings.filter(({ id }) => id === 'not-in-model')
+  const missing = model.findings.filter(({ id }) => OF_PLACES.has(id))
   return { problems: [...missing, ...findings].map((finding): Problem => ({ finding })), clearances }
 }
 

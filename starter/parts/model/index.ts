@@ -1,5 +1,5 @@
-import { assembly, bench, family, full, type Length, mirrored, model, piece, plane, polygon } from 'cardwright'
-import { rectangle, rectangleFrom, single, stations } from 'cardwright'
+import { assembly, bench, family, full, glued, type Length, mirrored, model, piece, plane, polygon } from 'cardwright'
+import { rectangle, single, stations } from 'cardwright'
 
 // An open boat. full.… lengths are those of the subject and shrink with the scale; bench.… lengths are those of card
 // and knife and do not. x runs aft from the bow, y to starboard, z up.
@@ -48,26 +48,35 @@ const keel = single('KE', () => {
     .place(plane.spanwise(full.m(0)))
 })
 
-// Seats across the boat: one flat piece each, its two edges folded down.
-const thwarts = family('TH', stations.at(full.m(1.3), full.m(2.2), full.m(3.1)), (at) => {
+// Seats across the boat: one flat piece each, its two edges folded down, the front one glued to the frame before it.
+const seat = full.m(0.13)
+const benches = [1, 3, 5].map((n) => frameStations[n]!.at.plus(bench.plies('divider', 0.5)).plus(seat).plus(bench.mm(0.1)))
+
+const thwarts = family('TH', stations.at(...benches), (at) => {
   const reach = halfBreadth(at).minus(web)
-  const seat = full.m(0.13)
   const edge = seat.plus(full.m(0.1))
   return piece({ stock: 'folder', grain: 'along' })
     .outline(rectangle(reach.times(2), edge.times(2)))
     .mountain([reach.negative(), seat], [reach, seat])
     .mountain([reach.negative(), seat.negative()], [reach, seat.negative()])
-    .place(plane.level(depth.times(0.7), { x: at }))
+    .place(plane.at([at, full.m(0), depth.times(0.7)], [0, 1, 0], [-1, 0, 0]))
 })
 
+// Gunwales lie on the frames and follow the boat's side.
 const gunwales = mirrored(
-  single('GU', () =>
-    piece({ stock: 'folder', plies: 2, grain: 'along' }).outline(
-      rectangleFrom(full.m(0), full.m(0), length, full.m(0.1)),
-    ),
-  ),
+  single('GU', () => {
+    const places = frameStations.map(({ at }) => at)
+    const outer = places.map((at) => [at, halfBreadth(at)] as const)
+    const inner = places.toReversed().map((at) => [at, halfBreadth(at).minus(full.m(0.1))] as const)
+    return piece({ stock: 'folder', plies: 2, grain: 'along' })
+      .outline(polygon(...inner, ...outer))
+      .place(plane.level(depth.plus(bench.plies('folder')).plus(bench.mm(0.01))))
+  }),
 )
 
-export default model('{{title}}', { scale: '1:24' }, () =>
-  assembly('boat', assembly('hull', frames, keel), thwarts, gunwales),
-)
+// What is said to be glued must touch: `npx cardwright fit` tells where it does not.
+export default model('{{title}}', { scale: '1:24' }, () => {
+  glued(thwarts, frames)
+  glued(gunwales, frames)
+  return assembly('boat', assembly('hull', frames, keel), thwarts, gunwales)
+})
