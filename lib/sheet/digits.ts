@@ -65,16 +65,29 @@ function write(thousandths: number, at: number): number {
     rest = -rest
   }
   const whole = Math.trunc(rest / 1000)
-  let unit = 1
-  while (unit * 10 <= whole) unit *= 10
-  for (; unit >= 1; unit /= 10) bytes[end++] = NOUGHT + (Math.trunc(whole / unit) % 10)
-  rest -= whole * 1000
-  if (rest === 0) return end
+  end = whole < 1000 ? writeDigits(whole, leadingNoughts(whole), 3, end) : writeLong(whole, end)
+  const part = rest - whole * 1000
+  if (part === 0) return end
   bytes[end++] = DOT
-  for (unit = 100; rest > 0; unit /= 10) {
-    const digit = Math.trunc(rest / unit)
-    bytes[end++] = NOUGHT + digit
-    rest -= digit * unit
-  }
+  return writeDigits(part, 0, part % 100 === 0 ? 1 : part % 10 === 0 ? 2 : 3, end)
+}
+
+/** Some of the three digits of a number below 1000. */
+function writeDigits(number: number, from: number, to: number, at: number): number {
+  let end = at
+  for (let i = from; i < to; i++) bytes[end++] = DIGITS[3 * number + i]!
   return end
 }
+
+function leadingNoughts(number: number): number {
+  return number < 10 ? 2 : number < 100 ? 1 : 0
+}
+
+function writeLong(whole: number, at: number): number {
+  let end = at
+  for (const digit of String(whole)) bytes[end++] = NOUGHT + Number(digit)
+  return end
+}
+
+/** The numbers below 1000, three digits each. */
+const DIGITS = Uint8Array.from({ length: 3000 }, (_, i) => NOUGHT + (Math.trunc(Math.trunc(i / 3) / [100, 10, 1][i % 3]!) % 10))

@@ -9,12 +9,50 @@ export function openSvg(build: (root: Svg) => void): string {
   registerWindow(window, window.document)
   const root = SVG(window.document.documentElement)
   build(root)
-  return `${window.document.documentElement.outerHTML}\n`
+  return `${written(window.document.documentElement)}\n`
 }
 
+/** As svgdom's own `outerHTML` has it, which looks through every text four times over for what has to be escaped. */
+function written(node: SvgNode): string {
+  if (node.nodeType === TEXT_NODE) return escaped(node.data)
+  const name = fullName(node)
+  let text = `<${name}`
+  for (const attribute of node.attrs) text += ` ${fullName(attribute)}="${escaped(attribute.value)}"`
+  text += '>'
+  for (const child of node.childNodes) text += written(child)
+  return `${text}</${name}>`
+}
+
+function fullName({ prefix, localName }: Named): string {
+  return prefix ? `${prefix}:${localName}` : localName
+}
+
+function escaped(text: string): string {
+  return SPECIAL.test(text) ? text.replace(SPECIALS, (character) => ENTITIES[character]!) : text
+}
+
+const SPECIAL = /[&<>"]/
+const SPECIALS = /[&<>"]/g
+const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
+
+const TEXT_NODE = 3
+
 /** What is used of svgdom, which comes without types. */
+interface Named {
+  readonly prefix: string | null
+  readonly localName: string
+}
+
+/** An element or a text: sheets have nothing else. */
+interface SvgNode extends Named {
+  readonly nodeType: number
+  readonly data: string
+  readonly attrs: Iterable<Named & { readonly value: string }>
+  readonly childNodes: readonly SvgNode[]
+}
+
 interface SvgWindow {
-  readonly document: { readonly documentElement: { readonly outerHTML: string } }
+  readonly document: { readonly documentElement: SvgNode }
 }
 
 interface Tools {
