@@ -25,8 +25,8 @@ export interface CellTree {
   readonly outside: () => Uint8Array
 }
 
-/** Corner k of the triangle by 1 << k, the wall from there to the next by 8 << k, both triangles by 64. */
-export const OUTSIDE = { corner: 1, wall: 8, faces: 64 } as const
+/** Corner k of the triangle by 1 << k, the wall from there to the next by 8 << k. */
+export const OUTSIDE = { corner: 1, wall: 8 } as const
 
 /** Of card given thickness; undefined for what is not in order. */
 export function cellTree(body: Body): CellTree | undefined {
@@ -54,7 +54,7 @@ function onOutline({ vertices, triangles, cells = 0 }: Body, order: Int32Array):
     points[from] = 1
   }
   return Uint8Array.from(order, (cell) => {
-    let flags: number = OUTSIDE.faces
+    let flags = 0
     for (let k = 0; k < 3; k++) {
       const [from, to] = [triangles[6 * cell + k]!, triangles[6 * cell + ((k + 1) % 3)]!]
       if (points[from]) flags |= OUTSIDE.corner << k

@@ -1,3 +1,4 @@
+import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import type { Finding } from '../finding/finding'
 import { faceNormal } from '../craft/space'
 import type { Relation } from '../model/relation'
@@ -6,8 +7,6 @@ import { inMm } from '../craft/figure'
 import { cellsApart } from './cellsApart'
 import { flatPlace } from './flatPlace'
 import { boxesApart } from './nearPairs'
-import { type SharedCell, sharedCells } from './sharedCells'
-import { type SharedPart, sharedParts } from './sharedParts'
 import { type Scene, type Standing, about, besideFace, handless, isSlab, once } from './scene'
 
 /**
@@ -78,19 +77,20 @@ function clashOf(a: Standing, b: Standing, within: number, scene: Scene): Clash 
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined
-  const cells: SharedCell[] = []
-  let volume = 0
-  sharedCells(scene.tree(a)!, scene.tree(b)!, [0, 0, 0], (cell) => {
-    cells.push(cell)
-    volume += cell.volume
-  })
-  if (volume < CLASH.volume) return undefined
-  for (const part of sharedParts(cells)) {
-    if (part.volume < CLASH.volume) return undefined
-    const { depth, length, at } = sizeOf(part, [a, b])
-    if (depth >= deep) return { a, b, volume: part.volume, depth, length, at }
+  const [p, q] = [scene.body(a), scene.body(b)]
+  return p && q && largestShared(p, q, a, b, deep)
+}
+
+function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number): Clash | undefined {
+  const shared = p.intersect(q)
+  const parts = shared.decompose()
+  try {
+    const sized = parts.map((part) => ({ volume: part.volume(), ...sizeOf(part, [a, b]) })).toSorted((one, other) => other.volume - one.volume)
+    const deepest = sized.find(({ volume, depth }) => volume >= CLASH.volume && depth >= deep)
+    return deepest && { a, b, ...deepest }
+  } finally {
+    for (const part of [shared, ...parts]) part.delete()
   }
-  return undefined
 }
 
 /**
@@ -109,26 +109,25 @@ function sharesDeeply(a: Standing, b: Standing, deep: number, { tree }: Scene): 
 const TOUCH = 1e-6
 
 /** The least and the greatest extent of what is shared, along the axes of the model and square to the cards, and its middle. */
-function sizeOf(part: SharedPart, cards: readonly Standing[]): { depth: number; length: number; at: Vector } {
+function sizeOf(body: Manifold, cards: readonly Standing[]): { depth: number; length: number; at: Vector } {
   const normals = cards.filter(isSlab).map(({ pose }) => faceNormal(pose))
   const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...normals]
-  const spans = ways.map((way) => spanAlong(part, way))
+  const { vertProperties, numProp } = body.getMesh()
+  const spans = ways.map((way) => spanAlong(vertProperties, numProp, way))
   const extents = spans.map(([least, most]) => most - least)
   // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces.
-  const asPlate = normals.length === cards.length ? Infinity : (2 * part.volume) / part.outside
+  const asPlate = normals.length === cards.length ? Infinity : (2 * body.volume()) / body.surfaceArea()
   const at = spans.slice(0, 3).map(([least, most]) => (least + most) / 2) as unknown as Vector
   return { depth: Math.min(...extents, asPlate), length: Math.max(...extents), at }
 }
 
-function spanAlong({ cells }: SharedPart, [x, y, z]: Vector): [number, number] {
+function spanAlong(corners: Float32Array, step: number, [x, y, z]: Vector): [number, number] {
   let least = Infinity
   let most = -Infinity
-  for (const { corners } of cells) {
-    for (let i = 0; i < corners.length; i += 3) {
-      const s = x * corners[i]! + y * corners[i + 1]! + z * corners[i + 2]!
-      if (s < least) least = s
-      if (s > most) most = s
-    }
+  for (let i = 0; i < corners.length; i += step) {
+    const s = x * corners[i]! + y * corners[i + 1]! + z * corners[i + 2]!
+    if (s < least) least = s
+    if (s > most) most = s
   }
   return [least, most]
 }

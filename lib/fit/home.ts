@@ -5,7 +5,6 @@ import type { Model } from '../model/model'
 import type { Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { boxesApart } from './nearPairs'
-import { sharedCells } from './sharedCells'
 import { REACH, type Scene, type Standing, about, handless, once } from './scene'
 
 /** How much further than its stocks' fit a piece may go into a slot, mm: flattened curves, and slots with round ends. */
@@ -44,15 +43,15 @@ function meetings({ a, b }: Join, { byMark }: Scene): [Standing, Standing][] {
   )
 }
 
-function heldAt(a: Standing, b: Standing, way: Vector, by: number, { tree }: Scene): boolean {
-  const [p, q] = [tree(a), tree(b)]
+function heldAt(a: Standing, b: Standing, way: Vector, by: number, { body }: Scene): boolean {
+  const [p, q] = [body(a), body(b)]
   if (!p || !q) return true
-  let volume = 0
-  sharedCells(p, q, scale(way, by), (shared) => {
-    volume += shared.volume
-    return volume > HELD
-  })
-  return volume > HELD
+  const moved = q.translate(scale(way, by) as [number, number, number])
+  const shared = p.intersect(moved)
+  const held = shared.volume() > HELD
+  shared.delete()
+  moved.delete()
+  return held
 }
 
 function freeWay(a: Standing, b: Standing, way: Vector, allowed: number, scene: Scene): number {

@@ -8,6 +8,7 @@ import { edgeFindings } from './edges'
 import { foldedUp } from './foldedUp'
 import { homeFindings } from './home'
 import { isJig } from './jig'
+import type { Kernel } from './kernel'
 import { placeFindings } from './place'
 import { type Scene, about, sceneOf } from './scene'
 import { thicknessOf } from './solid'
@@ -16,29 +17,33 @@ import { thicknessOf } from './solid'
  * Whether the finished model stands: places, folds that close, clashes, gaps, loose pieces, interlocks that go together
  * and clearances that were asked for; sorted. Jigs are left out, as they are gone by then.
  */
-export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>): Finding[] {
-  return fitOf(given).findings
+export function fitFindings(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, kernel: Kernel): Finding[] {
+  return fitOf(given, kernel).findings
 }
 
 /** The same, with the clearances as they were measured, kept or not. */
-export function fitOf(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>): { findings: Finding[]; clearances: MeasuredClearance[] } {
+export function fitOf(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, kernel: Kernel): { findings: Finding[]; clearances: MeasuredClearance[] } {
   const model = { ...given, pieces: given.pieces.filter((piece) => !isJig(piece)) }
-  const scene = sceneOf(model)
-  const clashes = clashesOf(scene, model.relations)
-  const clearances = clearancesIn(model, scene)
-  const findings = sortFindings([
-    ...placeFindings(model.pieces),
-    ...openFolds(model, scene),
-    ...notClosed(scene),
-    ...clashFindings(clashes),
-    ...gapFindings(model, scene),
-    ...edgeFindings(model, scene),
-    ...looseFindings(scene, clashes),
-    ...slideFindings(model, scene),
-    ...homeFindings(model, scene),
-    ...clearances.flatMap(({ finding }) => finding ?? []),
-  ])
-  return { findings, clearances }
+  const scene = sceneOf(model, kernel)
+  try {
+    const clashes = clashesOf(scene, model.relations)
+    const clearances = clearancesIn(model, scene)
+    const findings = sortFindings([
+      ...placeFindings(model.pieces),
+      ...openFolds(model, scene),
+      ...notClosed(scene),
+      ...clashFindings(clashes),
+      ...gapFindings(model, scene),
+      ...edgeFindings(model, scene),
+      ...looseFindings(scene, clashes),
+      ...slideFindings(model, scene),
+      ...homeFindings(model, scene),
+      ...clearances.flatMap(({ finding }) => finding ?? []),
+    ])
+    return { findings, clearances }
+  } finally {
+    scene.dispose()
+  }
 }
 
 function openFolds({ stocks }: Pick<Model, 'stocks'>, { standing }: Scene): Finding[] {
@@ -79,4 +84,5 @@ function notClosed({ standing, tree }: Scene): Finding[] {
 }
 
 export type { MeasuredClearance } from './clearance'
+export { prepareFit } from './kernel'
 export { type Bounds3, type Solid, solidsOf } from './solid'

@@ -1,3 +1,4 @@
+import type { Manifold } from 'manifold-3d' with { 'resolution-mode': 'import' }
 import { type Finding, compareText } from '../finding/finding'
 import { resolveSite } from '../finding/site'
 import { dot, faceNormal } from '../craft/space'
@@ -6,6 +7,7 @@ import type { Piece } from '../model/piece'
 import type { Pose } from '../shape/pose'
 import { type CellTree, cellTree, roundTree } from './cellTree'
 import { coarse } from './coarse'
+import { type Kernel, bodyIn } from './kernel'
 import { nearPairs } from './nearPairs'
 import { isRigid } from './place'
 import { roundSection } from './revolved'
@@ -28,12 +30,16 @@ export interface Scene {
   readonly touching: Set<Standing>
   /** Its cells in a tree of boxes, made once; undefined where it is not closed. */
   readonly tree: (standing: Standing) => CellTree | undefined
+  /** Body for the modeller, made once; undefined where it is not closed. */
+  readonly body: (standing: Standing) => Manifold | undefined
+  /** Frees the modeller's bodies. */
+  readonly dispose: () => void
 }
 
 /** Parts whose boxes are further apart than this do not touch, mm. */
 export const REACH = 0.3
 
-export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>): Scene {
+export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, kernel: Kernel): Scene {
   const standing = pieces.flatMap((piece): Standing[] => {
     const poses = posesOf(piece)
     const stock = stocks.get(piece.stock)!
@@ -44,12 +50,26 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>): S
   const byMark = new Map<string, Standing[]>()
   for (const one of standing) byMark.set(one.mark, [...(byMark.get(one.mark) ?? []), one])
   const trees = new Map<Standing, CellTree | undefined>()
-  const tree = (one: Standing): CellTree | undefined => {
-    if (!trees.has(one)) trees.set(one, treeOf(one))
-    return trees.get(one)
+  const bodies = new Map<Standing, Manifold | undefined>()
+  const dispose = (): void => {
+    for (const one of bodies.values()) one?.delete()
+    bodies.clear()
   }
   const pairs = nearPairs(standing, REACH).map(([i, j]) => [standing[i]!, standing[j]!] as const)
-  return { standing, byMark, pairs, touching: new Set(), tree }
+  return {
+    standing,
+    byMark,
+    pairs,
+    touching: new Set(),
+    tree: (one) => madeOnce(trees, one, treeOf),
+    body: (one) => madeOnce(bodies, one, (given) => bodyIn(kernel, given)),
+    dispose,
+  }
+}
+
+function madeOnce<Made>(known: Map<Standing, Made>, one: Standing, make: (one: Standing) => Made): Made {
+  if (!known.has(one)) known.set(one, make(one))
+  return known.get(one)!
 }
 
 function treeOf(one: Standing): CellTree | undefined {

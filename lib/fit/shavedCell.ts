@@ -53,7 +53,7 @@ const whole = new Float64Array(18)
  */
 export function trim({ tree, margin = 0 }: Taken, cell: number, taken: Cell): boolean {
   if (!tree.card || margin <= 0) return true
-  const flags = tree.outside()[cell]! & ~OUTSIDE.faces
+  const flags = tree.outside()[cell]!
   if (flags === 0) return true
   const { xyz } = taken
   whole.set(xyz.subarray(0, 18))

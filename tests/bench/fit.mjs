@@ -4,7 +4,7 @@ import { existsSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 
 const require = createRequire(import.meta.url)
-const { fitFindings } = require('../../dist/fit/index.js')
+const { fitFindings, prepareFit } = require('../../dist/fit/index.js')
 const { catalogue } = require('../../dist/index.js')
 
 /** The model of a committed build, as far as fit asks; undefined where there is none. */
@@ -51,6 +51,8 @@ export function slabs(count) {
   return { pieces, relations: [], stocks: new Map([['divider', catalogue.divider]]) }
 }
 
-export function fit(model) {
-  return fitFindings(model)
+export { prepareFit }
+
+export function fit(model, kernel) {
+  return fitFindings(model, kernel)
 }

@@ -9,7 +9,7 @@ import { view } from './view.mjs'
 import { checksum, machine, paired, report, spread, timed } from './measure.mjs'
 import { diffed, manifests } from './diff.mjs'
 import { hullSections, interlocked, plates, skinned } from './craft.mjs'
-import { builtModel, fit as fitted, slabs } from './fit.mjs'
+import { builtModel, fit as fitted, prepareFit, slabs } from './fit.mjs'
 import { impact } from './impact.mjs'
 import { jscadArea, jscadRibs, ourArea, ourRibs } from './ribs.mjs'
 
@@ -49,22 +49,23 @@ function ribs() {
 }
 
 /** All that is said of the fit of the flying boat, and of slabs that cross each other. */
-function fit() {
+async function fit() {
+  const kernel = await prepareFit()
   const boat = builtModel(join(ROOT, 'out', 'sandpiper', 'manifest.json'))
   const told = ({ median, least, most }) => ({ median, least, most })
   if (boat) {
-    const time = timed(() => fitted(boat), { runs: 3, warmUp: 1 })
+    const time = timed(() => fitted(boat, kernel), { runs: 3, warmUp: 1 })
     report({ name: 'fit', wanted: 'the flying boat in under 3 s', time: told(time), unit: 'ms', pieces: boat.pieces.length })
   }
   const [few, many] = [slabs(500), slabs(1000)]
-  const half = timed(() => fitted(few), { runs: 3, warmUp: 1 })
-  const whole = timed(() => fitted(many), { runs: 3, warmUp: 1 })
+  const half = timed(() => fitted(few, kernel), { runs: 3, warmUp: 1 })
+  const whole = timed(() => fitted(many, kernel), { runs: 3, warmUp: 1 })
   report({
     name: 'fit-slabs',
     wanted: '1,000 slabs with 5,000 near pairs in under 2 s, near linear',
     time: told(whole),
     unit: 'ms',
-    clashes: fitted(many).length,
+    clashes: fitted(many, kernel).length,
     ratioToHalf: Number((whole.median / half.median).toFixed(2)),
   })
 }

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import {
   ZERO,
   assembly,
@@ -18,14 +18,20 @@ import {
 } from '../../lib/index'
 import { clashesOf } from '../../lib/fit/clash'
 import { fitFindings } from '../../lib/fit/index'
+import { type Kernel, prepareFit } from '../../lib/fit/kernel'
 import { sceneOf } from '../../lib/fit/scene'
 import type { Part } from '../../lib/model/assembly'
 import { evaluateModel } from '../../lib/model/evaluate'
 
+let kernel: Kernel
+beforeAll(async () => {
+  kernel = await prepareFit()
+})
+
 const built = (body: () => Part | readonly Part[]) => evaluateModel(model('Probe', { scale: '1:1' }, body), { name: 'probe' })
 
 const said = (body: () => Part | readonly Part[]) =>
-  fitFindings(built(body)).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
+  fitFindings(built(body), kernel).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
 
 const mm = full.mm
 
@@ -63,8 +69,9 @@ describe('clashes', () => {
     const square = () => rectangleFrom(mm(-20), mm(-15), mm(20), mm(15))
     const slab = (code: string, right: readonly [number, number, number]) =>
       single(code, () => piece({ stock: 'divider' }).outline(square()).place(plane.at([ZERO, ZERO, ZERO], right, [0, 0, 1])))
-    const scene = sceneOf(built(() => [slab('A', [1, 0, 0]), slab('B', [Math.cos(lean), Math.sin(lean), 0])]))
+    const scene = sceneOf(built(() => [slab('A', [1, 0, 0]), slab('B', [Math.cos(lean), Math.sin(lean), 0])]), kernel)
     const [clash] = clashesOf(scene)
+    scene.dispose()
     expect(clash!.volume).toBeCloseTo((0.45 * 0.45 * 30) / Math.sin(lean), 2)
   })
 

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import {
   type Draft,
   ZERO,
@@ -23,15 +23,21 @@ import {
   stations,
 } from '../../lib/index'
 import { fitFindings } from '../../lib/fit/index'
+import { type Kernel, prepareFit } from '../../lib/fit/kernel'
 import { solidsOf } from '../../lib/fit/solid'
 import type { Part } from '../../lib/model/assembly'
 import { evaluateModel } from '../../lib/model/evaluate'
 import { catalogue } from '../../lib/stock/catalogue'
 
+let kernel: Kernel
+beforeAll(async () => {
+  kernel = await prepareFit()
+})
+
 const mm = full.mm
 const built = (body: () => Part | readonly Part[]) => evaluateModel(model('Probe', { scale: '1:1' }, body), { name: 'probe' })
 const said = (body: () => Part | readonly Part[]) =>
-  fitFindings(built(body)).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
+  fitFindings(built(body), kernel).map(({ id, severity, text }) => `${severity} ${id}: ${text}`)
 
 describe('edges of skins', () => {
   /** A box of 30 by 12 mm for 60 mm; its bottom and its side, which begins `off` mm above it at the far end. */

@@ -1,10 +1,11 @@
-import { describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import { scoredBend } from '../../lib/craft/fold'
 import { tray } from '../../lib/craft/box'
 import { unfold } from '../../lib/craft/panelTree'
 import { faceNormal, toModel } from '../../lib/craft/space'
 import { flatPlace } from '../../lib/fit/flatPlace'
 import { foldedUp } from '../../lib/fit/foldedUp'
+import { type Kernel, prepareFit } from '../../lib/fit/kernel'
 import { sceneOf } from '../../lib/fit/scene'
 import { thicknessOf } from '../../lib/fit/solid'
 import type { Piece } from '../../lib/model/piece'
@@ -12,6 +13,11 @@ import type { Point } from '../../lib/shape/point'
 import type { Pose, Vector } from '../../lib/shape/pose'
 import { catalogue } from '../../lib/stock/catalogue'
 import { box } from '../helpers/geometry'
+
+let kernel: Kernel
+beforeAll(async () => {
+  kernel = await prepareFit()
+})
 
 const card = catalogue.folder
 
@@ -38,7 +44,7 @@ const standing = (given: Partial<Piece>) => {
     pose: TILTED,
     ...given,
   }
-  return sceneOf({ pieces: [piece], stocks: new Map([[card.id, card]]) }).standing[0]!
+  return sceneOf({ pieces: [piece], stocks: new Map([[card.id, card]]) }, kernel).standing[0]!
 }
 
 const near = (found: Point | undefined, wanted: Point, within: number) => {

@@ -4,8 +4,6 @@ import { type CellTree, cellTree, roundTree } from '../../lib/fit/cellTree'
 import { cellsApart } from '../../lib/fit/cellsApart'
 import { convexDistance } from '../../lib/fit/convex'
 import { roundSection } from '../../lib/fit/revolved'
-import { type SharedCell, sharedCells } from '../../lib/fit/sharedCells'
-import { sharedParts } from '../../lib/fit/sharedParts'
 import { type Solid, type SolidPiece, solidsOf } from '../../lib/fit/solid'
 import type { Loop } from '../../lib/shape/point'
 import type { Pose, Vector } from '../../lib/shape/pose'
@@ -68,6 +66,16 @@ describe('how near two bodies come', () => {
     expect(cellsApart(whole(a), whole(b), 9, 8)).toBeLessThanOrEqual(8)
   })
 
+  test('of two rods that cross is the way between their axes less both radii', () => {
+    const rod = (pose: Pose) => roundTree(roundSection({ kind: 'turned', profile: box(0, -30, 10, 30) }), pose)
+    const [a, b] = [
+      rod({ origin: [0, 0, 0], right: [1, 0, 0], up: [0, 1, 0] }),
+      rod({ origin: [25, 0, 0], right: [0, 0, 1], up: [1, 0, 0] }),
+    ]
+    // Flats of round things lie up to 0.02 mm inside the circle.
+    expect(cellsApart({ tree: a, share: 1 }, { tree: b, share: 1 }, 9)).toBeCloseTo(5, 1)
+  })
+
   test('of corner, edge and face, by hand', () => {
     const cube = (x: number, y: number, z: number) => ({
       xyz: Float64Array.from([0, 1].flatMap((i) => [0, 1].flatMap((j) => [0, 1].flatMap((k) => [x + i, y + j, z + k])))),
@@ -94,44 +102,5 @@ describe('shaved card', () => {
     // Upright, half its thickness to either side.
     const shares = (depth: number) => cellsApart({ tree: treeOf(square), share: 1, margin: 1 }, whole(reaching(depth)), 1e-6) < 1e-6
     expect([0.5, 0.85, 0.87, 3].map(shares)).toEqual([false, false, true, true])
-  })
-})
-
-describe('what two bodies share', () => {
-  const shared = (a: CellTree, b: CellTree): SharedCell[] => {
-    const cells: SharedCell[] = []
-    sharedCells(a, b, [0, 0, 0], (cell) => void cells.push(cell))
-    return cells
-  }
-  const sum = (cells: readonly SharedCell[], what: 'volume' | 'outside') => cells.reduce((all, cell) => all + cell[what], 0)
-
-  test('of plates at any angle, as the reference library measures volume and surface', () => {
-    const numbers = new Random(11)
-    const all = Array.from({ length: 200 }, () => {
-      const [a, b] = [slab(anywhere(() => numbers.unit())), slab(anywhere(() => numbers.unit()))]
-      const cells = shared(treeOf(a), treeOf(b))
-      const both = body(a).intersect(body(b))
-      return { volume: sum(cells, 'volume'), outside: sum(cells, 'outside'), theirs: both.volume(), surface: both.surfaceArea() }
-    })
-    for (const { volume, outside, theirs, surface } of all) {
-      expect(Math.abs(volume - theirs)).toBeLessThan(1e-4)
-      expect(Math.abs(outside - surface)).toBeLessThan(1e-3)
-    }
-    expect(all.filter(({ theirs }) => theirs > 0.1).length).toBeGreaterThan(10)
-  })
-
-  test('of two rods that cross is 16 r³/3 (Archimedes, The Method)', () => {
-    const rod = (pose: Pose) => roundTree(roundSection({ kind: 'turned', profile: box(0, -30, 10, 30) }), pose)
-    const [a, b] = [rod({ origin: [0, 0, 0], right: [1, 0, 0], up: [0, 1, 0] }), rod({ origin: [0, 0, 0], right: [0, 1, 0], up: [0, 0, 1] })]
-    expect(sum(shared(a, b), 'volume') / ((16 * 1000) / 3)).toBeCloseTo(1, 2)
-  })
-
-  test('hangs together or lies in several places, the largest first', () => {
-    // A tongue goes through both arms of a U.
-    const u: Loop = [[0, 0], [12, 0], [12, 9], [10, 9], [10, 2], [3, 2], [3, 9], [0, 9]]
-    const arms = slab({ origin: [0, 0, 0], right: [1, 0, 0], up: [0, 1, 0] }, u)
-    const tongue = slab({ origin: [-1, 6, -3], right: [1, 0, 0], up: [0, 0, 1] }, box(0, 0, 14, 6))
-    const parts = sharedParts(shared(treeOf(arms), treeOf(tongue)))
-    expect(parts.map(({ volume }) => Number(volume.toFixed(6)))).toEqual([3, 2].map((wide) => Number((wide * 0.28 * 0.28).toFixed(6))))
   })
 })

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import {
   type Draft,
   type Pose,
@@ -18,9 +18,15 @@ import {
   tray,
 } from '../../lib/index'
 import { fitFindings } from '../../lib/fit/index'
+import { type Kernel, prepareFit } from '../../lib/fit/kernel'
 import { solidsOf } from '../../lib/fit/solid'
 import type { Part } from '../../lib/model/assembly'
 import { findingOf, modelOf, pieceOf } from '../helpers/model'
+
+let kernel: Kernel
+beforeAll(async () => {
+  kernel = await prepareFit()
+})
 
 const mm = full.mm
 const at1 = { at: '1:1' }
@@ -29,7 +35,7 @@ const card = (): Draft => piece({ stock: 'folder' }).outline(rectangleFrom(ZERO,
 /** All that evaluation and fit have to say, in full. */
 const said = (body: () => Part | readonly Part[]) => {
   const model = modelOf(body, at1)
-  return [...model.findings, ...fitFindings(model)].map(({ severity, id, mark, text, remedy }) => `${severity} ${id} ${mark}: ${text}; ${remedy}`)
+  return [...model.findings, ...fitFindings(model, kernel)].map(({ severity, id, mark, text, remedy }) => `${severity} ${id} ${mark}: ${text}; ${remedy}`)
 }
 
 const bounds = (body: () => Part, mark: string) => {

@@ -167,7 +167,7 @@ describe('tiles of what is folded or curled stand where they did', () => {
     expect(left / volume).toBeLessThan(1e-3)
     // A joiner behind each of its three panels, clear of the folds between them.
     expect(parted.pieces.map((one) => one.mark)).toEqual(['CH-1', 'CH-2', 'CH-J1', 'CH-J2', 'CH-J3'])
-    expect(fitFindings(parted)).toEqual([])
+    expect(fitFindings(parted, wasm)).toEqual([])
   })
 
   test('a box, with one tile on a wall alone, far from the panel its place is of', () => {
@@ -175,7 +175,7 @@ describe('tiles of what is folded or curled stand where they did', () => {
     // Its mitred edges are divided into other triangles.
     expect(left / volume).toBeLessThan(1e-2)
     expect(pieceOf(parted, 'BX-1').form).toMatchObject({ kind: 'folded', of: { out: 0 } })
-    expect(fitFindings(parted)).toEqual([])
+    expect(fitFindings(parted, wasm)).toEqual([])
   })
 
   test('a skin round a cylinder, whose place is in its lines', () => {
@@ -192,7 +192,7 @@ describe('tiles of what is folded or curled stand where they did', () => {
     expect(heights[1]![0]).toBeCloseTo(joint, 0)
     expect([heights[0]![0], heights[1]![1]].map((z) => Number(z!.toFixed(2)))).toEqual([-20.28, 20.28])
     expect(tiles.map((tile) => Number(tile.boundingBox().max[1]!.toFixed(1)))).toEqual([19.2, 20.3])
-    expect(fitFindings(parted)).toEqual([])
+    expect(fitFindings(parted, wasm)).toEqual([])
     // The joiner is curled as much, a line of glue inside both: a flat one would stand 0.4 mm off at its edges.
     const [joiner] = bodies(parted, ['SK-J1'])
     for (const tile of tiles) expect(tile.minGap(joiner!, 1)).toBeLessThan(0.03)
@@ -207,14 +207,14 @@ describe('tiles of what is folded or curled stand where they did', () => {
       glued(frames, long)
       return [frames, split(long, { at: [mm(50)], joiner: mm(8) })]
     }, { at: '1:1' })
-    expect(fitFindings(model)).toEqual([])
+    expect(fitFindings(model, wasm)).toEqual([])
     expect(model.relations).toContainEqual({ kind: 'bond', a: ['FR-01'], b: ['LO-1', 'LO-2'] })
   })
 
   test('what is rolled round loses its place, and fit says so', () => {
     const funnel = () => single('FU', () => cone({ stock: 'folder', bottom: mm(30), top: mm(20), height: mm(40) }).place(plane.level(ZERO)))
     const model = modelOf(() => split(funnel(), { at: [mm(40)], joiner: mm(8) }), { at: '1:1' })
-    const said = fitFindings(model).map(({ id, text }) => `${id}: ${text}`)
+    const said = fitFindings(model, wasm).map(({ id, text }) => `${id}: ${text}`)
     expect(said).toEqual(['no-place: FU-1 and 2 more of family FU: 0 of 3 pieces have a place in the model'])
   })
 })
@@ -234,7 +234,7 @@ describe('doublers lie on what is folded or curled', () => {
       )
       return [hull, box, doublers(hull, { stock: 'folder', width: mm(3) }), doublers(box, { stock: 'folder', width: mm(3) })]
     }, { at: '1:1' })
-    expect(fitFindings(model)).toEqual([])
+    expect(fitFindings(model, wasm)).toEqual([])
     const wall = bodyOf(model, 'BX-D1').boundingBox()
     // The wall is folded down at 40 mm, the middle of its window 10 mm below.
     expect((wall.min[2]! + wall.max[2]!) / 2).toBeCloseTo(90, 0)

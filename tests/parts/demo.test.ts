@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { compileModel } from '../../lib/cli/compile'
 import { parseScale } from '../../lib/length/scale'
-import { fitOf } from '../../lib/fit/index'
+import { fitOf, prepareFit } from '../../lib/fit/index'
 import { evaluateModel } from '../../lib/model/evaluate'
 import type { ModelDefinition } from '../../lib/model/define'
 import sandpiper from '../../parts/sandpiper/index'
@@ -29,8 +29,8 @@ test('the flying boat has what its subject has', () => {
   expect(new Set(boat!.pieces.filter(({ family }) => family === 'SE').map(({ side, station }) => `${side}${station}`)).size).toBe(20)
 })
 
-test.each(evaluated)('$title stands complete and nothing is in the way', (model) => {
-  const { findings, clearances } = fitOf(model)
+test.each(evaluated)('$title stands complete and nothing is in the way', async (model) => {
+  const { findings, clearances } = fitOf(model, await prepareFit())
   expect(findings.map(({ text }) => text)).toEqual([])
   expect(clearances.length).toBeGreaterThanOrEqual(7)
   for (const { name, least, nearest } of clearances) expect(nearest?.gap, name).toBeGreaterThanOrEqual(least)

@@ -1,6 +1,7 @@
 import type { Finding } from '../../finding/finding'
 import { inMm } from '../../craft/figure'
-import { type MeasuredClearance, fitOf } from '../../fit/index'
+import { type MeasuredClearance, fitOf, prepareFit } from '../../fit/index'
+import type { Kernel } from '../../fit/kernel'
 import { columns } from '../columns'
 import { keepStdoutClean } from '../console'
 import { EXIT } from '../options'
@@ -14,12 +15,13 @@ export async function fit(request: Request, manner: Manner): Promise<number> {
   const { json } = request.options
   if (json) keepStdoutClean()
   const workshop = openWorkshop(request)
+  const kernel = await prepareFit()
   const rows: Row[] = []
   let bad = false
   for (const file of workshop.models()) {
     const evaluated = workshop.evaluate(file)
     if (!evaluated) continue
-    const { problems, clearances } = lookAt(evaluated)
+    const { problems, clearances } = lookAt(evaluated, kernel)
     const findings = problems.map(({ finding }) => finding)
     bad ||= findings.some(({ severity }) => severity !== 'note')
     rows.push({ name: file.name, findings, clearances: clearances.map(figures) })
@@ -45,10 +47,10 @@ interface Row {
 /** What the evaluation has to say of places and of pieces that are named: `fit` cannot look at those. */
 const OF_PLACES: ReadonlySet<string> = new Set(['not-in-model', 'more-places', 'base-outside', 'mirrored-centre', 'stringer-free'])
 
-function lookAt(evaluated: Evaluated): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
+function lookAt(evaluated: Evaluated, kernel: Kernel): { problems: Problem[]; clearances: readonly MeasuredClearance[] } {
   if ('problem' in evaluated) return { problems: [evaluated.problem], clearances: [] }
   const { model } = evaluated
-  const { findings, clearances } = fitOf(model)
+  const { findings, clearances } = fitOf(model, kernel)
   const missing = model.findings.filter(({ id }) => OF_PLACES.has(id))
   return { problems: [...missing, ...findings].map((finding): Problem => ({ finding })), clearances }
 }

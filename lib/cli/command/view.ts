@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import type { Finding } from '../../finding/finding'
-import { fitFindings } from '../../fit/index'
+import { fitFindings, prepareFit } from '../../fit/index'
 import type { PageNews, ServedModel } from '../../view/data'
 import { deltaText, type Edition, editionOf } from '../../view/edition'
 import { type Bundle, enclosedPage, type ModelPage, SERVED_POLICY, servedPage, SHEET_POLICY } from '../../view/html'
@@ -38,12 +38,13 @@ export async function view(request: Request, manner: Manner): Promise<number> {
 async function exportPage(file: string, request: Request, manner: Manner): Promise<number> {
   const workshop = openWorkshop(request)
   finishBuilds(workshop.out)
+  const kernel = await prepareFit()
   const outcomes = buildAll(workshop.models(), workshop, true)
   printOutcomes(outcomes, workshop, manner)
   const compared = comparedWith(request, workshop)
   const pages = outcomes.map((outcome) => {
     const draft = createDrafter(workshop, compared)(outcome)
-    return outcome.model ? draft.page('known', fitFindings(outcome.model)) : draft.page('none', [])
+    return outcome.model ? draft.page('known', fitFindings(outcome.model, kernel)) : draft.page('none', [])
   })
   try {
     writeFileSync(file, enclosedPage(pages, readBundle()))
