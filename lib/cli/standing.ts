@@ -1,3 +1,4 @@
+import { isJig } from '../fit/jig'
 import { isRigid, placeFindings } from '../fit/place'
 import { posesOf, type Solid } from '../fit/solid'
 import { standAll } from '../fit/standAll'
@@ -22,7 +23,7 @@ export interface Standing {
 }
 
 /**
- * The one model asked for, stood up; of it one assembly, where that is named.
+ * The one model asked for, stood up as it is finished, without its jigs; of it one assembly, where that is named.
  *
  * @throws UsageError where several models are there and none is named, for an assembly that there is not, and where nothing
  * has a place
@@ -46,7 +47,7 @@ export function standModel(workshop: Workshop, { options, command }: Request, ma
 }
 
 function standingOf(model: Model, assembly: string | undefined): Standing {
-  const asked = assembly === undefined ? model.pieces : below(model, assembly)
+  const asked = assembly === undefined ? finished(model) : below(model, assembly)
   const placed = asked.filter((piece) => posesOf(piece).length > 0 && posesOf(piece).every(isRigid))
   const { solids, findings: unmade } = standAll(placed, model.stocks)
   const findings = [...placeFindings(asked), ...unmade]
@@ -55,6 +56,12 @@ function standingOf(model: Model, assembly: string | undefined): Standing {
     `none of the ${asked.length} pieces of ${assembly ?? model.title} has a place in the model`,
     'say where they stand with .place(…)',
   )
+}
+
+/** The model when its jigs are gone; the jigs themselves where there is nothing else. */
+function finished({ pieces }: Model): readonly Piece[] {
+  const left = pieces.filter((piece) => !isJig(piece))
+  return left.length > 0 ? left : pieces
 }
 
 function below(model: Model, assembly: string): Piece[] {

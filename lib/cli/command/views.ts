@@ -1,4 +1,3 @@
-import { isJig } from '../../fit/jig'
 import { massOf } from '../../fit/mass'
 import { byMark } from '../../fit/standAll'
 import type { Model } from '../../model/model'
@@ -38,11 +37,7 @@ function apart({ model, pieces, solids }: Standing, assembly = ''): Named {
   return { name: 'exploded', drawing: drawExploded({ ...titles(model, assembly), steps, breadth: 160 }) }
 }
 
-function threeView({ model, pieces, solids: all }: Standing, assembly: string | undefined, enlarged: number): Named {
-  // The finished model is seen without its jigs; as a part of it they are.
-  const jigs = new Set(assembly === undefined ? pieces.filter(isJig).map(({ mark }) => mark) : [])
-  const seen = all.filter(({ mark }) => !jigs.has(mark))
-  const solids = seen.length > 0 ? seen : all
+function threeView({ model, pieces, solids }: Standing, assembly: string | undefined, enlarged: number): Named {
   const standing = byMark(solids)
   const { at: centre } = massOf({ ...model, pieces }, ({ mark }) => standing.get(mark) ?? [])
   const input = { ...titles(model, assembly ?? ''), solids, ratio: model.scale.ratio, enlarged, ...(centre && { centre }) }
