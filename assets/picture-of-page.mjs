@@ -21,8 +21,7 @@ try {
   const browser = await chromium.launch({ executablePath, args: FLAGS })
   const page = await browser.newPage({ viewport: { width: 1080, height: 700 }, colorScheme: 'light' })
   await page.goto(`file://${file}`)
-  await page.waitForSelector('html[data-ready]')
-  await page.waitForTimeout(1500)
+  await page.waitForSelector('canvas[data-finest=true]')
   await page.screenshot({ path: join(ROOT, 'assets/page.png') })
   await browser.close()
 } finally {

@@ -46,7 +46,11 @@ export async function startServer(port: number): Promise<PageServer> {
           for (const path of files.keys()) if (!paths.has(path)) files.delete(path)
         },
         tell(event, data) {
-          for (const listener of listeners) listener.write(`event: ${event}\ndata: ${data}\n\n`)
+          for (const listener of listeners) {
+            // A page that has not read for long asks for all of it when it comes back.
+            if (listener.writableLength > MOST_UNREAD) listener.destroy()
+            else listener.write(`event: ${event}\ndata: ${data}\n\n`)
+          }
         },
         close() {
           server.close()
@@ -83,6 +87,8 @@ function answer(
 }
 
 const EVENTS = '/events'
+/** What may wait for one page, bytes. */
+const MOST_UNREAD = 16 * 1024 * 1024
 
 const ALWAYS = {
   'Cache-Control': 'no-store',

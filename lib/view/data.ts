@@ -139,6 +139,7 @@ export interface PageDelta {
 /** Told to pages that are open: a model was built, or its fit was looked at. */
 export interface PageNews {
   readonly model: string
+  readonly title: string
   readonly edition: string
   /** How often it was built since the server began; the same where only more became known of the build. */
   readonly build: number

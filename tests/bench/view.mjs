@@ -34,7 +34,7 @@ async function pictures(browser, folder, root) {
   const firsts = []
   for (let run = 0; run < 3; run++) {
     await page.goto(`file://${file}`)
-    await page.waitForSelector('canvas[data-drawn]')
+    await page.waitForSelector('canvas[data-finest=true]')
     firsts.push(
       await page.evaluate(() => {
         const [data] = performance.getEntriesByName('data')
@@ -166,7 +166,8 @@ async function saves(browser, folder, root) {
     const tail = join(folder, 'parts/sandpiper/tail.ts')
     const source = readFileSync(tail, 'utf8')
     for (let run = 1; run <= 7; run++) {
-      await page.waitForTimeout(1500)
+      await page.waitForSelector('canvas[data-finest=true]')
+      await page.waitForTimeout(500)
       const built = new Promise((resolve) => (waiting = resolve))
       const shown = page.waitForSelector(`canvas[data-shown="${run}"]`).then(() => performance.now())
       writeFileSync(tail, source.replace('full.m(3.45)', `full.m(${3.4 - run / 100})`))

@@ -1,4 +1,4 @@
-import { request } from 'node:http'
+import { type IncomingMessage, request } from 'node:http'
 import { connect } from 'node:net'
 import { networkInterfaces } from 'node:os'
 import { afterEach, expect, test } from 'vitest'
@@ -136,6 +136,30 @@ test('events reach a page that listens, and need the same host', async () => {
     sent.on('error', reject).end()
   })
   expect(text).toBe('retry: 1000\n\nevent: built\ndata: {"model":"boat"}\n\n')
+})
+
+test('a page that does not read what it is told is let go, and others go on', async () => {
+  const { server, port } = await serving()
+  const headers = { host: `127.0.0.1:${port}` }
+  const listening = (read: boolean) =>
+    new Promise<IncomingMessage>((resolve, reject) => {
+      const sent = request({ host: '127.0.0.1', port, path: '/events', headers }, (answer) => resolve(read ? answer.resume() : answer.pause()))
+      sent.on('error', reject).end()
+    })
+  const [deaf, attentive] = [await listening(false), await listening(true)]
+  const gone = new Promise((resolve) => deaf.on('close', resolve).on('error', resolve))
+  const long = 'x'.repeat(4 * 1024 * 1024)
+  let heard = 0
+  attentive.on('data', (part: Buffer) => (heard += part.length))
+  for (let i = 1; i <= 12; i++) {
+    server.tell('built', long)
+    while (heard < i * long.length) await new Promise((resolve) => setImmediate(resolve))
+  }
+  deaf.resume()
+  await gone
+  expect(deaf.complete).toBe(false)
+  expect(attentive.destroyed).toBe(false)
+  attentive.destroy()
 })
 
 test('a port that is taken, or none, is said so', async () => {

@@ -81,7 +81,7 @@ describe('the mesh of the page', () => {
   test('the rough one has far fewer triangles, of the same outside', () => {
     const { mesh } = meshOf([plate(40, { openings: [hole(20, 15, 8, 240)] })])
     const rough = coarseTriangles(mesh)
-    expect(rough.length).toBeLessThan(mesh.faces.triangles.length / 4)
+    expect(rough.length).toBeLessThan(mesh.faces.triangles.length / 3)
     const reach = (index: Uint32Array, axis: number) => {
       const along = [...index].map((corner) => mesh.faces.positions[corner * 3 + axis]!)
       return Math.max(...along) - Math.min(...along)

@@ -84,7 +84,8 @@ function createPublisher(workshop: Workshop, compared: Compared | undefined, ser
     const build = (before?.build ?? 0) + (built ? 1 : 0)
     published.set(name, { page, edition, build })
     serve(server, bundle, published)
-    server.tell('built', news(name, { edition, build }, before?.edition))
+    const told: PageNews = { model: name, title: page.data.title, edition: edition.id, build }
+    server.tell('built', newsText(told, before && deltaText(before.edition, edition)))
   }
   return {
     begin() {
@@ -115,17 +116,15 @@ function createPublisher(workshop: Workshop, compared: Compared | undefined, ser
   }
 }
 
-/** JSON of {@link PageNews}. */
-function news(model: string, { edition, build }: Pick<Published, 'edition' | 'build'>, before: Edition | undefined): string {
-  const told: PageNews = { model, edition: edition.id, build }
+function newsText(told: PageNews, delta: string | undefined): string {
   const text = JSON.stringify(told)
-  return before ? `${text.slice(0, -1)},"delta":${deltaText(before, edition)}}` : text
+  return delta === undefined ? text : `${text.slice(0, -1)},"delta":${delta}}`
 }
 
 /** All that there is, at a path each; what is there no longer is gone. */
 function serve(server: PageServer, bundle: Bundle, published: ReadonlyMap<string, Published>): void {
-  const titles = [...published].map(([name, { page }]) => ({ name, title: page.data.title }))
-  const editions = [...published].map(([model, { edition, build }]): PageNews => ({ model, edition: edition.id, build }))
+  const editions = [...published].map(([model, { page, edition, build }]): PageNews => ({ model, title: page.data.title, edition: edition.id, build }))
+  const titles = editions.map(({ model, title }) => ({ name: model, title }))
   const paths = servePage(server, bundle, titles, editions)
   const put = (path: string, type: string, body: string, policy?: string) => {
     paths.add(path)

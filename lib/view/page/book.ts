@@ -83,6 +83,7 @@ interface Followed {
 }
 
 function servedShelf(models: Shelf['models']): Shelf {
+  let listed = models
   let followed: Followed | undefined
   const take = (name: string, from: number | undefined, { edition, build, data }: ServedModel): Followed =>
     (followed = { name, edition, build, from: from ?? build, book: servedBook(name, data) })
@@ -91,8 +92,15 @@ function servedShelf(models: Shelf['models']): Shelf {
     return response.ok ? take(name, from, (await response.json()) as ServedModel) : undefined
   }
   return {
-    models,
-    open: async (name) => ((await editions()).some(({ model }) => model === name) ? (await fetched(name))?.book : undefined),
+    get models() {
+      return listed
+    },
+    async open(name) {
+      const built = await editions()
+      // The page may have come from before the first build, when only folders had names.
+      listed = listed.map(({ name, title }) => ({ name, title: built.find(({ model }) => model === name)?.title ?? title }))
+      return built.some(({ model }) => model === name) ? (await fetched(name))?.book : undefined
+    },
     firstBuild(then) {
       const events = new EventSource('/events')
       events.addEventListener('built', then)

@@ -1,8 +1,11 @@
 import type { Mesh } from './mesh'
 
-/** Of the size of its solid, and of that of the model, the larger: what is closer together than this becomes one. */
+/**
+ * What is closer together than a seventh of its solid becomes one, within these shares of the model: less nobody sees, and
+ * more leaves holes in a large skin.
+ */
 const OWN = 1 / 7
-const WHOLE = 1 / 160
+const [LEAST, MOST] = [1 / 200, 1 / 80]
 
 /**
  * Triangles for a rough picture, over the very corners of the fine one: in each solid all corners in one cell of a grid
@@ -12,11 +15,11 @@ const WHOLE = 1 / 160
 export function coarseTriangles({ faces, solids, box }: Mesh): Uint32Array {
   const { positions, normals, triangles } = faces
   const out = new Uint32Array(triangles.length)
-  const whole = sizeOf(box.least, box.most) * WHOLE
+  const whole = sizeOf(box.least, box.most)
   const stand = new Uint32Array(positions.length / 3)
   let at = 0
   for (const { box: own, corners, triangles: range } of solids) {
-    const cell = Math.max(whole, sizeOf(own.least, own.most) * OWN) || 1
+    const cell = Math.min(whole * MOST, Math.max(whole * LEAST, sizeOf(own.least, own.most) * OWN)) || 1
     const [x, y, z] = own.least
     const firsts = new Map<number, number>()
     for (let v = corners[0]; v < corners[1]; v++) {
@@ -41,8 +44,8 @@ export function coarseTriangles({ faces, solids, box }: Mesh): Uint32Array {
   return out.slice(0, at)
 }
 
-/** Most cells along a side of a solid. */
-const SPAN = 16
+/** More than there are cells along any side. */
+const SPAN = 256
 
 /** Which way the normal of a corner points most: of x, y, z there and back. */
 function facing(normals: Int8Array, v: number): number {

@@ -110,12 +110,13 @@ function drive(scene: ModelScene, store: Store): HTMLElement {
   load()
   dress()
   steer(scene, store, () => mesh)
-  // For measuring, and for tests that must know when a picture is there, and of which build.
+  // For measuring, and for tests that must know when a picture is there, how fine, and of which build.
   Object.assign(scene.canvas, { draw: scene.draw })
   const { dataset } = scene.canvas
-  scene.onShown(() => {
+  scene.onShown((finest) => {
     if (!dataset['drawn']) performance.mark('picture')
     dataset['drawn'] = String(Number(dataset['drawn'] ?? 0) + 1)
+    dataset['finest'] = String(finest)
     dataset['shown'] = document.documentElement.dataset['builds'] ?? '0'
   })
   return marked.element

@@ -68,8 +68,8 @@ export interface ModelScene {
   draw(): { readonly time: number; readonly calls: number; readonly triangles: number }
   /** Called when the eye or the model has moved, before the picture of that is there. */
   onMove(listener: () => void): void
-  /** Called when a picture is there to see. */
-  onShown(listener: () => void): void
+  /** Called when a picture is there to see, with whether it is as fine as it becomes. */
+  onShown(listener: (finest: boolean) => void): void
   dispose(): void
 }
 
@@ -99,7 +99,7 @@ export function createScene(): ModelScene {
   renderer.compile(scene, camera)
   const pace = createPace(slow)
   const moved: (() => void)[] = []
-  const shown: (() => void)[] = []
+  const shown: ((finest: boolean) => void)[] = []
   let mesh: Mesh | undefined
   let lines: { readonly edges: EdgeMesh; readonly solids: Mesh['solids'] } | undefined
   let [fine, coarse]: (BufferAttribute | undefined)[] = []
@@ -125,7 +125,9 @@ export function createScene(): ModelScene {
     drawn = edges.visible || !quality.edges ? quality : { ...quality, edges: false }
     const { calls, triangles } = renderer.info.render
     if (awaited) gl.deleteSync(awaited.sync)
-    awaited = { sync: gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0)!, start, paced }
+    // None where the browser has taken the card away; it is drawn anew when that comes back.
+    const sync = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0)
+    awaited = sync ? { sync, start, paced } : undefined
     gl.flush()
     schedule()
     return { time: performance.now() - start, calls, triangles }
@@ -142,7 +144,7 @@ export function createScene(): ModelScene {
       gl.deleteSync(sync)
       awaited = undefined
       if (paced) pace.took(performance.now() - start)
-      for (const listener of shown) listener()
+      for (const listener of shown) listener(drawn === FINEST)
     }
     if (stale) {
       stale = false
