@@ -4,6 +4,7 @@ import { faceNormal } from '../craft/space'
 import type { Relation } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
+import type { CellTree } from './cellTree'
 import { cellsApart } from './cellsApart'
 import { flatPlace } from './flatPlace'
 import { boxesApart } from './nearPairs'
@@ -30,15 +31,27 @@ export interface Clash {
 }
 
 export function clashesOf(scene: Scene, relations: readonly Relation[] = []): Clash[] {
-  const within = new Map<string, number>()
-  for (const relation of relations) {
-    if (relation.kind === 'join' && relation.within) within.set(`${relation.a} ${relation.b}`, relation.within)
-  }
-  const given = (a: Standing, b: Standing): number => within.get(a.mark < b.mark ? `${a.mark} ${b.mark}` : `${b.mark} ${a.mark}`) ?? 0
+  const joints = jointsOf(relations)
   return scene.pairs.flatMap(([a, b]) => {
-    const clash = clashOf(a, b, given(a, b), scene)
+    const clash = clashOf(a, b, joints.get(pairOf(a.mark, b.mark)), scene)
     return clash ? [clash] : []
   })
+}
+
+/** How far what is joined may be open, mm, by both marks; 0 where no more than any joint. */
+function jointsOf(relations: readonly Relation[]): ReadonlyMap<string, number> {
+  const joints = new Map<string, number>()
+  const put = (pair: string, within: number): void => void joints.set(pair, Math.max(within, joints.get(pair) ?? 0))
+  for (const relation of relations) {
+    if (relation.kind === 'bond') for (const a of relation.a) for (const b of relation.b) put(pairOf(a, b), 0)
+    if (relation.kind === 'seam') put(pairOf(relation.a, relation.b), 0)
+    if (relation.kind === 'join') put(pairOf(relation.a, relation.b), relation.within ?? 0)
+  }
+  return joints
+}
+
+function pairOf(a: string, b: string): string {
+  return a < b ? `${a} ${b}` : `${b} ${a}`
 }
 
 export function clashFindings(clashes: readonly Clash[]): Finding[] {
@@ -72,20 +85,35 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
 /** Boxes that overlap by less than this hold no clash, mm. */
 const NICK = 0.05
 
-function clashOf(a: Standing, b: Standing, within: number, scene: Scene): Clash | undefined {
-  const deep = Math.max(within, CLASH.share * Math.min(a.thickness, b.thickness))
+function clashOf(a: Standing, b: Standing, joint: number | undefined, scene: Scene): Clash | undefined {
+  const deep = Math.max(joint ?? 0, CLASH.share * Math.min(a.thickness, b.thickness))
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined
   const [p, q] = [scene.body(a), scene.body(b)]
-  return p && q && largestShared(p, q, a, b, deep)
+  // What is joined is fitted to each other.
+  const through = joint === undefined && goThrough(a, b, scene)
+  return p && q && largestShared(p, q, a, b, deep, through)
 }
 
-function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number): Clash | undefined {
+/**
+ * Whether card goes right through other card: the middle of each, a little inside its outline, comes through both faces of
+ * the other.
+ */
+function goThrough(a: Standing, b: Standing, { tree }: Scene): boolean {
+  const [p, q] = [tree(a)!, tree(b)!]
+  if (!p.card || !q.card) return false
+  const inside = CLASH.share * Math.min(a.thickness, b.thickness)
+  const comes = (one: CellTree, other: CellTree): boolean =>
+    ([1, -1] as const).every((face) => cellsApart({ tree: one, share: 0, margin: inside }, { tree: other, share: 1, face }, TOUCH) < TOUCH)
+  return comes(p, q) && comes(q, p)
+}
+
+function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number, through: boolean): Clash | undefined {
   const shared = p.intersect(q)
   const parts = shared.decompose()
   try {
-    const sized = parts.map((part) => ({ volume: part.volume(), ...sizeOf(part, [a, b]) })).toSorted((one, other) => other.volume - one.volume)
+    const sized = parts.map((part) => ({ volume: part.volume(), ...sizeOf(part, [a, b], through) })).toSorted((one, other) => other.volume - one.volume)
     const deepest = sized.find(({ volume, depth }) => volume >= CLASH.volume && depth >= deep)
     return deepest && { a, b, ...deepest }
   } finally {
@@ -109,14 +137,16 @@ function sharesDeeply(a: Standing, b: Standing, deep: number, { tree }: Scene): 
 const TOUCH = 1e-6
 
 /** The least and the greatest extent of what is shared, along the axes of the model and square to the cards, and its middle. */
-function sizeOf(body: Manifold, cards: readonly Standing[]): { depth: number; length: number; at: Vector } {
+function sizeOf(body: Manifold, cards: readonly Standing[], through: boolean): { depth: number; length: number; at: Vector } {
   const normals = cards.filter(isSlab).map(({ pose }) => faceNormal(pose))
   const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...normals]
   const { vertProperties, numProp } = body.getMesh()
   const spans = ways.map((way) => spanAlong(vertProperties, numProp, way))
   const extents = spans.map(([least, most]) => most - least)
-  // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces.
-  const asPlate = normals.length === cards.length ? Infinity : (2 * body.volume()) / body.surfaceArea()
+  // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces. Where one
+  // goes right through the other, that would be half of what it is: as thick as the thinner one.
+  const plate = through ? Math.min(...cards.map(({ thickness }) => thickness)) : (2 * body.volume()) / body.surfaceArea()
+  const asPlate = normals.length === cards.length ? Infinity : plate
   const at = spans.slice(0, 3).map(([least, most]) => (least + most) / 2) as unknown as Vector
   return { depth: Math.min(...extents, asPlate), length: Math.max(...extents), at }
 }

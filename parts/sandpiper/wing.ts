@@ -113,11 +113,13 @@ const strutStations = stations.at(wing.quarterChordAt.plus(full.m(0.1)), wing.qu
 
 /** Bracing struts to the hull, two a side, streamlined by three plies. */
 const struts = family('ST', strutStations, (x) => {
-  const length = full.m(5.1)
+  // A strip goes round its ends as well, and they are square where hull and wing are not.
+  const end = bench.mm(0.45)
+  const length = full.m(5.1).minus(end.times(2))
   const width = full.m(0.24)
   return piece({ stock: 'divider', grain: 'along', plies: 3, copies: 1 })
     .outline(rectangle(length, width).chamfered(width.times(0.3)))
-    .place(plane.moved(plane.at([x, hullSection(x).spanAcross(strutFoot).to.plus(bench.mm(0.2)), strutFoot], strutRise, [1, 0, 0]), { x: length.times(0.5) }))
+    .place(plane.moved(plane.at([x, hullSection(x).spanAcross(strutFoot).to.plus(bench.mm(0.2)), strutFoot], strutRise, [1, 0, 0]), { x: length.times(0.5).plus(end) }))
     .note('Glue the edge strip round it once the plies are dry.')
 })
 
