@@ -20,9 +20,11 @@ const LEAST_SHARE = 0.25
 export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
   const [ours, theirs] = [edgesOf(a), edgesOf(b)]
   let best: { edges: Seam['edges']; mean: number } | undefined
-  for (const [edge, line] of ours) {
-    for (const [otherEdge, other] of theirs) {
+  for (const { edge, line, box } of ours) {
+    for (const { edge: otherEdge, line: other, box: otherBox } of theirs) {
       if (leastApart(line, other) > Math.min(farthest, best?.mean ?? Infinity)) continue
+      // What is further apart than the nearest so far need not be measured.
+      if (boxesApart(box, otherBox) > Math.min(farthest, best?.mean ?? Infinity)) continue
       const mean = meanApart(line, other)
       if (mean !== undefined && mean <= farthest && (!best || mean < best.mean - 1e-9)) best = { edges: [edge, otherEdge], mean }
     }
@@ -48,7 +50,7 @@ const ALIKE = 0.9
 /** Remembers that a piece and its mirror image meet along the edges that lie on the centre plane. */
 export function meetOnCentre(port: Piece, starboard: Piece): void {
   const on = thicknessOf(starboard) / 2 + NEAR
-  for (const [edge, line] of edgesOf(starboard)) {
+  for (const { edge, line } of edgesOf(starboard)) {
     if (!line.every(([, y]) => Math.abs(y) <= on)) continue
     session().relations.push({ kind: 'seam', a: port.mark, b: starboard.mark, edges: [edge, edge] })
   }
@@ -61,10 +63,35 @@ export function isCurled(piece: Piece): piece is Piece & { readonly form: Curved
   return piece.form?.kind === 'curved'
 }
 
-function edgesOf(piece: Piece): (readonly [CardEdge, readonly Vector[]])[] {
+interface EdgeInSpace {
+  readonly edge: CardEdge
+  readonly line: readonly Vector[]
+  readonly box: readonly [least: Vector, most: Vector]
+}
+
+/** Edges of curled pieces, which are looked at against every one that they may meet. */
+const known = new WeakMap<Piece, readonly EdgeInSpace[]>()
+
+function edgesOf(piece: Piece): readonly EdgeInSpace[] {
   if (!isCurled(piece)) return []
-  const { form, pose } = piece
-  return CARD_EDGES.map((edge) => [edge, edgeLine(form, edge, pose)] as const).filter(([, line]) => lineLength(line) > CORNER)
+  const before = known.get(piece)
+  if (before) return before
+  const lines = CARD_EDGES.map((edge) => ({ edge, line: edgeLine(piece.form, edge, piece.pose) }))
+  const edges = lines.filter(({ line }) => lineLength(line) > CORNER).map((one) => ({ ...one, box: boxOf(one.line) }))
+  known.set(piece, edges)
+  return edges
+}
+
+function boxOf(line: readonly Vector[]): EdgeInSpace['box'] {
+  const extreme = (pick: (a: number, b: number) => number): Vector =>
+    line.reduce(([x, y, z], [u, v, w]): Vector => [pick(x, u), pick(y, v), pick(z, w)])
+  return [extreme(Math.min), extreme(Math.max)]
+}
+
+/** Least that two lines can be apart, by their boxes along the axes of the model. */
+function boxesApart([least, most]: EdgeInSpace['box'], [low, high]: EdgeInSpace['box']): number {
+  const off = (k: 0 | 1 | 2): number => Math.max(0, least[k] - high[k], low[k] - most[k])
+  return Math.hypot(off(0), off(1), off(2))
 }
 
 /** Undefined where too little of either is beside the other. */
