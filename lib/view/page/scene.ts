@@ -23,7 +23,7 @@ import { middle } from './apart'
 import { coarseTriangles } from './coarse'
 import { chosenMaterial, edgeMaterial, faceMaterial, matMaterial, ROW, SHOWN, sharedUniforms } from './material'
 import { around, type Box, type Drawn, type EdgeMesh, edgesOf, linesOf, type Mesh, type Patched, type Triple } from './mesh'
-import { createPace, FINEST, type Quality } from './pace'
+import { createPace, FINEST, type Quality, SMOOTH } from './pace'
 import { pick, type Plane } from './pick'
 
 export type Paint = readonly [red: number, green: number, blue: number]
@@ -110,11 +110,13 @@ export function createScene(): ModelScene {
   let side: Triple | undefined
   let drawn: Quality | undefined
   let awaited: { readonly sync: WebGLSync; readonly start: number; readonly paced: boolean } | undefined
+  // How long the finest picture took, ms.
+  let restTime = Infinity
   let [stale, still, due, timer] = [false, false, 0, 0]
 
   const render = (quality: Quality, paced: boolean) => {
     const start = performance.now()
-    const ratio = quality.scale * Math.min(2, window.devicePixelRatio)
+    const ratio = Math.min(2, quality.scale * window.devicePixelRatio)
     if (renderer.getPixelRatio() !== ratio) renderer.setPixelRatio(ratio)
     shared.ratio.value = ratio
     // Lines take a while to find: the first picture of a model is there before them.
@@ -143,15 +145,22 @@ export function createScene(): ModelScene {
       const { sync, start, paced } = awaited
       gl.deleteSync(sync)
       awaited = undefined
-      if (paced) pace.took(performance.now() - start)
-      for (const listener of shown) listener(drawn === FINEST)
+      const time = performance.now() - start
+      if (paced) pace.took(time)
+      else if (drawn === FINEST) restTime = time
+      for (const listener of shown) listener(drawn === next())
     }
     if (stale) {
       stale = false
       render(pace.quality, true)
-    } else if (still && drawn !== FINEST) {
-      render(FINEST, false)
+    } else if (still && drawn !== next()) {
+      render(next(), false)
     }
+  }
+  /** The picture that the one drawn comes to when nothing moves: itself, where it can become no better. */
+  const next = () => {
+    const canBeSmoother = slow && window.devicePixelRatio < 2 && restTime < PATIENCE
+    return drawn === SMOOTH || (drawn === FINEST && canBeSmoother) ? SMOOTH : FINEST
   }
   const later = () => {
     stale = true
@@ -328,6 +337,8 @@ export function createScene(): ModelScene {
 
 /** Nothing has moved for this long, ms. */
 const SETTLED = 180
+/** Where the finest picture takes longer, it is not drawn again with more points, ms. */
+const PATIENCE = 500
 /** Of the model's radius: what can be seen around a place that is approached. */
 const NEAR = 0.4
 
