@@ -39,7 +39,7 @@ export function arrange(task: ArrangeTask): Arrangement {
   let best: Arrangement | undefined
   let least = Infinity
   let followed: Manner | undefined
-  for (let attempt = 0; attempt < FIRST_ATTEMPTS || filler.asked < task.steps; attempt++) {
+  for (let attempt = 0; isWanted(task, attempt, filler.asked); attempt++) {
     const manner = mannerOf(task, attempt, followed)
     const found = fillAll(task, filler, manner)
     const cost = costOf(task.kinds, found, task.firstWhole)
@@ -48,10 +48,15 @@ export function arrange(task: ArrangeTask): Arrangement {
       best = found
       followed = manner
     }
-    task.onProgress(Math.min(1, Math.max((attempt + 1) / FIRST_ATTEMPTS, filler.asked / task.steps)))
+    task.onProgress(Math.min(1, Math.max((attempt + 1) / firstOf(task).length, filler.asked / task.steps)))
     if (attempt >= MOST_ATTEMPTS) break
   }
   return best!
+}
+
+function isWanted(task: ArrangeTask, attempt: number, asked: number): boolean {
+  if (attempt < LEAST_ATTEMPTS || asked < task.steps) return true
+  return attempt < firstOf(task).length && asked < FIRST_STEPS * task.steps
 }
 
 /** Whole sheets needed, of the last only the part that cannot be cut off straight; a piece left over outweighs all. */
@@ -89,14 +94,25 @@ interface Manner {
 }
 
 /** @param followed the manner of the best attempt so far */
-function mannerOf({ kinds, random }: ArrangeTask, attempt: number, followed: Manner | undefined): Manner {
-  if (attempt < FIRST_ATTEMPTS || !followed) {
-    return { sizes: kinds.shapes.map(longestSide), sideways: WAYS.map(() => attempt % 2 === 1), joining: JOININGS[0] }
+function mannerOf(task: ArrangeTask, attempt: number, followed: Manner | undefined): Manner {
+  const { kinds, random } = task
+  const first = firstOf(task)[attempt]
+  if (first || !followed) {
+    const { size, sideways } = first ?? FIRST[0]!
+    return { sizes: kinds.shapes.map(size), sideways: WAYS.map(() => sideways), joining: JOININGS[0] }
   }
   const blur = BLURS[attempt % BLURS.length]!
+  // Pieces of one outline stay together whatever their labels, so that they can lie edge to edge.
+  const factors = new Map<string, number>()
+  const factorOf = (shape: Shape) => {
+    const form = `${longestSide(shape)} ${shape.area}`
+    let factor = factors.get(form)
+    if (factor === undefined) factors.set(form, (factor = Math.exp(blur * (random.unit() + random.unit() - 1))))
+    return factor
+  }
   return {
     // Shapes that came in with a label since then are not offered, so their size does not matter.
-    sizes: kinds.shapes.map((_, i) => (followed.sizes[i] ?? 1) * Math.exp(blur * (random.unit() + random.unit() - 1))),
+    sizes: kinds.shapes.slice(0, kinds.count).map((shape, i) => followed.sizes[i]! * factorOf(shape)),
     sideways: followed.sideways.map((way) => (random.unit() < TURN_ABOUT ? !way : way)),
     joining: JOININGS[attempt % JOININGS.length],
   }
@@ -149,13 +165,64 @@ function longestSide({ turned }: Shape): number {
   return turned.reduce((most, { box }) => Math.max(most, box.maxX - box.minX, box.maxY - box.minY), 0)
 }
 
+/** Sides of the box at the first turn, the longer one first. */
+function sidesOf({ turned }: Shape): [long: number, short: number] {
+  const { minX, minY, maxX, maxY } = turned[0]!.box
+  const [width, height] = [maxX - minX, maxY - minY]
+  return [Math.max(width, height), Math.min(width, height)]
+}
+
+function stoutness(shape: Shape): number {
+  const [long, short] = sidesOf(shape)
+  return long + 3 * short
+}
+
+function boxSize(shape: Shape): number {
+  const [long, short] = sidesOf(shape)
+  return Math.sqrt(long * short)
+}
+
+function areaSize({ area }: Shape): number {
+  return Math.sqrt(area)
+}
+
 /** Cells fine enough for the gap, and not so fine that a large sheet has millions of them. */
 function cellOf({ area }: NestSheet, gap: number): number {
   const long = Math.max(area.maxX - area.minX, area.maxY - area.minY)
   return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 8, 0.25)))
 }
 
-const FIRST_ATTEMPTS = 2
+interface First {
+  readonly size: (shape: Shape) => number
+  readonly sideways: boolean
+}
+
+/**
+ * What stands for the size of a piece in the first attempts: no measure is best for all models, and they differ more from
+ * each other than blurred ones do.
+ */
+const FIRST: readonly First[] = [
+  { size: longestSide, sideways: false },
+  { size: stoutness, sideways: false },
+  { size: areaSize, sideways: true },
+  { size: boxSize, sideways: false },
+  { size: longestSide, sideways: true },
+]
+
+/** Many pieces even out by themselves. */
+const FIRST_OF_MANY: readonly First[] = [
+  { size: longestSide, sideways: false },
+  { size: longestSide, sideways: true },
+]
+const MANY = 600
+
+function firstOf({ pieces }: ArrangeTask): readonly First[] {
+  return pieces.length > MANY ? FIRST_OF_MANY : FIRST
+}
+
+/** Attempts that are made at any effort, and by how much all of the first may go beyond the steps. */
+const LEAST_ATTEMPTS = 2
+const FIRST_STEPS = 2.5
 const MOST_ATTEMPTS = 400
 
 const LEFT_OVER = 1000
