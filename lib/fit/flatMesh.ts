@@ -24,8 +24,51 @@ export function triangulate(outline: Loop, openings: Region): FlatMesh {
     if (i > 0) holes.push(points.length)
     for (const point of loop) points.push(point)
   }
-  return { points, triangles: earcut(points.flat(), holes) }
+  return { points, triangles: withoutSlits(points, earcut(points.flat(), holes)) }
 }
+
+/**
+ * Ear clipping leaves out triangles of no area, so that an edge may run past a corner of its neighbours. Such an edge is
+ * divided there: a body made of the mesh would have a slit, which other programs mend as they think fit.
+ */
+function withoutSlits(points: readonly Point[], triangles: readonly number[]): readonly number[] {
+  const { edges } = boundary(triangles, points.length)
+  const used = [...new Set(edges.flat())]
+  const passed = new Map<string, number[]>()
+  for (const [from, to] of edges) {
+    const [[x, y], end] = [points[from]!, points[to]!]
+    const away = (at: number): number => Math.hypot(points[at]![0] - x, points[at]![1] - y)
+    const between = used.filter((at) => isBetween(points[at]!, [x, y], end))
+    if (between.length > 0) passed.set(`${from} ${to}`, between.toSorted((p, q) => away(p) - away(q)))
+  }
+  if (passed.size === 0) return triangles
+  const divided: number[] = []
+  for (let i = 0; i < triangles.length; i += 3) {
+    const corners = [0, 1, 2].map((k) => triangles[i + k]!)
+    const k = [0, 1, 2].find((from) => passed.has(`${corners[from]} ${corners[(from + 1) % 3]}`))
+    if (k === undefined) {
+      divided.push(...corners)
+      continue
+    }
+    const [from, to, apex] = [0, 1, 2].map((n) => corners[(k + n) % 3]!) as [number, number, number]
+    const along = [from, ...passed.get(`${from} ${to}`)!, to]
+    for (let n = 1; n < along.length; n++) divided.push(along[n - 1]!, along[n]!, apex)
+  }
+  // A triangle may have run past corners on more than one of its edges.
+  return withoutSlits(points, divided)
+}
+
+/** Whether a point lies on the straight line from one to another, but on neither, mm. */
+function isBetween(at: Point, from: Point, to: Point): boolean {
+  const [dx, dy] = [to[0] - from[0], to[1] - from[1]]
+  const along = (at[0] - from[0]) * dx + (at[1] - from[1]) * dy
+  const square = dx * dx + dy * dy
+  const slack = ON_LINE * Math.sqrt(square)
+  return along > slack && along < square - slack && Math.abs(dx * (at[1] - from[1]) - dy * (at[0] - from[0])) <= slack
+}
+
+/** Points nearer than this to a line are on it, mm: finer than the grid of booleans. */
+const ON_LINE = 1e-9
 
 /**
  * Divides every triangle that a cut runs through, so that the cut runs along edges. A point that falls on an edge is

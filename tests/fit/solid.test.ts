@@ -5,6 +5,7 @@ import { tray, sleeve } from '../../lib/craft/box'
 import { unfold } from '../../lib/craft/panelTree'
 import { scoredBend } from '../../lib/craft/fold'
 import { catalogue } from '../../lib/stock/catalogue'
+import type { Loop } from '../../lib/shape/point'
 import type { Pose } from '../../lib/shape/pose'
 import { box, clockwise } from '../helpers/geometry'
 import { loadSolids } from '../craft/solid'
@@ -51,6 +52,13 @@ describe('slabs', () => {
   test('have their openings', () => {
     const openings = [{ kind: 'opening' as const, loop: clockwise(box(2, 1, 4, 3)) }]
     expect(measured(solid({ openings })).volume).toBeCloseTo(46 * 0.28, 3)
+  })
+
+  test('close where corners of an opening and of the outline are in line', () => {
+    // A frame with cut-off corners, level with those of its opening.
+    const outline: Loop = [[0, 2], [2, 0], [8, 0], [10, 2], [10, 6], [8, 8], [2, 8], [0, 6]]
+    const openings = [{ kind: 'opening' as const, loop: clockwise(box(2, 2, 8, 6)) }]
+    expect(measured(solid({ outline, openings })).volume).toBeCloseTo((80 - 8 - 24) * 0.28, 3)
   })
 
   test('come once a copy', () => {
