@@ -47,26 +47,11 @@ export class FreeRoom {
    * @param wanted by piece number: where its label may stand, the best first
    */
   keep(wanted: ReadonlyMap<number, readonly Label[]>, lying: readonly Lying[]): Map<number, OutsideLabel> {
-    const open = new Map<number, Candidate[]>()
+    const offered = new Map<number, readonly Candidate[]>()
     for (const [number, labels] of wanted) {
-      const places = labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? [])
-      open.set(number, places.map(candidate))
+      offered.set(number, labels.flatMap((label) => this.#at(number, lying[number]!, label) ?? []).map(candidate))
     }
-    const offered = new Map([...open].map(([number, places]) => [number, [...places]]))
-    const found = new Map<number, Candidate>()
-    const rivals = rivalsOf(open)
-    while (open.size > 0) {
-      const [number, places] = leastChoice(open)
-      open.delete(number)
-      const place = places.length > 1 ? leastWanted(places, rivals.get(number)!, open) : places[0]
-      if (!place) continue
-      found.set(number, place)
-      for (const rival of rivals.get(number)!) {
-        const left = open.get(rival)?.filter((other) => !inEachOthersWay(place, other))
-        if (left) open.set(rival, left)
-      }
-    }
-    for (const number of offered.keys()) if (!found.has(number)) makeRoom(number, { offered, rivals, found, tries: MOST_TRIES }, MOST_MOVED)
+    const found = assigned(offered)
     for (const place of found.values()) this.#occupy(place)
     return new Map([...found].map(([number, { label, leader }]) => [number, { label, leader }]))
   }
@@ -264,9 +249,60 @@ function boundsAround(places: readonly Candidate[]): Bounds {
   return all
 }
 
-function leastChoice(open: ReadonlyMap<number, Candidate[]>): [number, Candidate[]] {
-  let least: [number, Candidate[]] | undefined
-  for (const entry of open) if (!least || entry[1].length < least[1].length) least = entry
+/**
+ * A place for as many as may be. Those that went without come first the next time (D. Joslin, D. Clements, "Squeaky
+ * wheel optimization", 1999, title from memory), as often as that may help.
+ */
+function assigned(offered: ReadonlyMap<number, readonly Candidate[]>): ReadonlyMap<number, Candidate> {
+  const rivals = rivalsOf(offered)
+  const able = [...offered].flatMap(([number, places]) => (places.length > 0 ? [number] : []))
+  const urgent = new Map<number, number>()
+  let best: ReadonlyMap<number, Candidate> = new Map()
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const found = oneByOne(offered, rivals, urgent)
+    const without = () => able.filter((number) => !found.has(number))
+    for (const number of without()) {
+      urgent.set(number, (urgent.get(number) ?? 0) + 1)
+      makeRoom(number, { offered, rivals, found, tries: MOST_TRIES }, MOST_MOVED)
+    }
+    if (round === 0 || found.size > best.size) best = found
+    if (without().length === 0) break
+  }
+  return best
+}
+
+/** The most urgent first, and of these the one with least to choose from, at the place that leaves most to the others. */
+function oneByOne(
+  offered: ReadonlyMap<number, readonly Candidate[]>, rivals: ReadonlyMap<number, readonly number[]>, urgent: ReadonlyMap<number, number>,
+): Map<number, Candidate> {
+  const open = new Map(offered)
+  const found = new Map<number, Candidate>()
+  while (open.size > 0) {
+    const [number, places] = leastChoice(open, urgent)
+    open.delete(number)
+    const place = places.length > 1 ? leastWanted(places, rivals.get(number)!, open) : places[0]
+    if (!place) continue
+    found.set(number, place)
+    for (const rival of rivals.get(number)!) {
+      const left = open.get(rival)?.filter((other) => !inEachOthersWay(place, other))
+      if (left) open.set(rival, left)
+    }
+  }
+  return found
+}
+
+function leastChoice(
+  open: ReadonlyMap<number, readonly Candidate[]>, urgent: ReadonlyMap<number, number>,
+): readonly [number, readonly Candidate[]] {
+  let least: readonly [number, readonly Candidate[]] | undefined
+  let [most, fewest] = [-1, Infinity]
+  for (const entry of open) {
+    const [urgency, choice] = [urgent.get(entry[0]) ?? 0, entry[1].length]
+    if (urgency < most || (urgency === most && choice >= fewest)) continue
+    least = entry
+    most = urgency
+    fewest = choice
+  }
   return least!
 }
 
@@ -315,6 +351,9 @@ function makeRoom(number: number, all: Assignment, depth: number): boolean {
   }
   return false
 }
+
+/** How often labels are given places anew while some are without. */
+const MOST_ROUNDS = 40
 
 /** Labels that one after the other move for a label, and places that are tried for it. */
 const MOST_MOVED = 4

@@ -43,6 +43,8 @@ describe.each(demos)('%s', (name, definition) => {
     expect(findings.filter(({ severity }) => severity === 'error')).toEqual([])
     expect(sheets.length).toBe(2)
     expect(files.map(({ path }) => path)).toContain('manifest.json')
+    // Every label stands beside its piece or on it.
+    expect(files.filter(({ content }) => String(content).includes('no room for labels')).map(({ path }) => path)).toEqual([])
   })
 
   test.each(['1:48', '1:72'])('regenerates at %s', (scale) => {

@@ -36,7 +36,15 @@ export class Raster {
       for (let i = mask.starts[r]!; i < mask.starts[r + 1]!; i += 2) {
         const from = Math.max(0, column + pad + mask.spans[i]!)
         const to = Math.min(stride * 32 - 1, column + pad + mask.spans[i + 1]!)
-        for (let x = from; x <= to; x++) words[line * stride + (x >> 5)]! |= 1 << (x & 31)
+        if (to < from) continue
+        const at = line * stride
+        const [firstWord, lastWord] = [from >> 5, to >> 5]
+        for (let word = firstWord; word <= lastWord; word++) {
+          let bits = -1
+          if (word === lastWord) bits = -1 >>> (31 - (to & 31))
+          if (word === firstWord) bits &= -1 << (from & 31)
+          words[at + word]! |= bits
+        }
         first = Math.min(first, from)
         last = Math.max(last, to)
       }

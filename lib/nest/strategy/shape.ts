@@ -177,7 +177,7 @@ function progressOf({ onProgress }: NestRequest, total: number): (share: number)
 /** For each piece: positions that filling may look at, questions about overlap that may be asked; and those in all. */
 const STEPS: Record<Effort, { readonly filling: number; readonly perPiece: number; readonly most: number }> = {
   quick: { filling: 0, perPiece: 0, most: 0 },
-  normal: { filling: 20_000, perPiece: 8000, most: 2.4e7 },
+  normal: { filling: 15_000, perPiece: 8000, most: 2.4e7 },
   thorough: { filling: 300_000, perPiece: 120_000, most: 3.6e8 },
 }
 
