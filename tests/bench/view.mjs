@@ -155,7 +155,7 @@ async function saves(browser, folder, root) {
     child.stdout.on('data', (part) => {
       told += part
       const now = told.split('waiting for changes').length - 1
-      if (now > builds) waiting(performance.now())
+      if (now > builds) waiting(performance.timeOrigin + performance.now())
       builds = now
     })
     await new Promise((resolve) => (waiting = resolve))
@@ -169,10 +169,12 @@ async function saves(browser, folder, root) {
       await page.waitForSelector('canvas[data-finest=true]')
       await page.waitForTimeout(500)
       const built = new Promise((resolve) => (waiting = resolve))
-      const shown = page.waitForSelector(`canvas[data-shown="${run}"]`).then(() => performance.now())
       writeFileSync(tail, source.replace('full.m(3.45)', `full.m(${3.4 - run / 100})`))
       const end = await built
-      times.push((await shown) - end)
+      await page.waitForSelector(`canvas[data-shown="${run}"]`)
+      // The page's own mark: while it draws in software, asking it takes longer than what is asked about.
+      const shown = await page.evaluate((name) => performance.timeOrigin + performance.getEntriesByName(name)[0].startTime, `build ${run}`)
+      times.push(shown - end)
     }
     return { name: 'view-save', wanted: 'shown within 300 ms of the end of the rebuild', time: spread(times), unit: 'ms' }
   } finally {

@@ -117,7 +117,9 @@ function drive(scene: ModelScene, store: Store): HTMLElement {
     if (!dataset['drawn']) performance.mark('picture')
     dataset['drawn'] = String(Number(dataset['drawn'] ?? 0) + 1)
     dataset['finest'] = String(finest)
-    dataset['shown'] = document.documentElement.dataset['builds'] ?? '0'
+    const build = document.documentElement.dataset['builds'] ?? '0'
+    if (dataset['shown'] !== build) performance.mark(`build ${build}`)
+    dataset['shown'] = build
   })
   return marked.element
 }
