@@ -35,7 +35,8 @@ export interface Arrangement {
  * first, for they are hardest to place, then the order that has done best so far, blurred a little or a lot.
  */
 export function arrange(task: ArrangeTask): Arrangement {
-  const filler = new Filler(task.kinds, task.gap, cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap), task.shared)
+  const cell = cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap)
+  const filler = new Filler(task.kinds, task.gap, cell, task.shared, task.begun.length)
   let best: Arrangement | undefined
   let least = Infinity
   let followed: Manner | undefined

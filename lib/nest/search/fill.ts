@@ -24,6 +24,10 @@ export class Filler {
   /** By direction, then by shape. */
   private readonly masks: (readonly Pose[] | undefined)[][] = [[], []]
 
+  /** How many sheets have something on them from the start; by index and direction, these with just that on them. */
+  private readonly begun: number
+  private readonly begunRasters = new Map<string, { readonly items: number; readonly raster: Raster }>()
+
   private readonly edges = new Edges()
   private readonly stacks: Stacks
   private readonly shared: boolean
@@ -31,9 +35,11 @@ export class Filler {
   /**
    * @param cell side of a raster cell, mm
    * @param shared whether pieces may lie edge to edge
+   * @param begun how many sheets have something on them when they are first opened
    */
-  constructor(kinds: Kinds, gap: number, cell: number, shared: boolean) {
+  constructor(kinds: Kinds, gap: number, cell: number, shared: boolean, begun: number) {
     this.shared = shared
+    this.begun = begun
     this.kinds = kinds
     this.gap = gap
     this.stacks = new Stacks(kinds, this.edges, gap)
@@ -82,17 +88,29 @@ export class Filler {
     const { minX, minY, maxX, maxY } = plan.sheet.area
     const [width, height] = swap(maxX - minX, maxY - minY, sideways)
     const pad = Math.ceil(gap / cell) + 2
-    const raster = new Raster(Math.ceil(width / cell), Math.ceil(height / cell), pad)
-    for (const { shape, turn, x, y } of plan.items) {
+    const raster = this.drawn(plan, sideways, () => new Raster(Math.ceil(width / cell), Math.ceil(height / cell), pad))
+    const inCells = { width: width / cell, height: height / cell }
+    const joins = this.shared && joining ? new Neighbourhood(this.kinds, this.edges, plan, gap) : undefined
+    return { plan, sideways, raster, width, height, inCells, from: new Map(), joins, joining: joining ?? NO_JOINING }
+  }
+
+  /** What lies on a sheet from the start is drawn once for all attempts. */
+  private drawn({ index, items }: Plan, sideways: boolean, make: () => Raster): Raster {
+    const { cell, begunRasters } = this
+    const key = `${index} ${sideways}`
+    const before = begunRasters.get(key)
+    if (before?.items === items.length) return before.raster.copy()
+    const raster = make()
+    for (const { shape, turn, x, y } of items) {
       const { region, label, turned } = this.kinds.shapes[shape]!
       const inCells = (loop: Loop) =>
         placeLoop(loop, turned[turn]!.turn, x, y).map(([px, py]): Point => swap(px / cell, py / cell, sideways))
       raster.draw(rasterize(region.map(inCells)), 0, 0)
       if (label) raster.draw(rasterize([inCells(label)]), 0, 0)
     }
-    const inCells = { width: width / cell, height: height / cell }
-    const joins = this.shared && joining ? new Neighbourhood(this.kinds, this.edges, plan, gap) : undefined
-    return { plan, sideways, raster, width, height, inCells, from: new Map(), joins, joining: joining ?? NO_JOINING }
+    if (before || index >= this.begun) return raster
+    begunRasters.set(key, { items: items.length, raster })
+    return raster.copy()
   }
 
   /** Lays a piece together with others that wait, where that reaches up no more than joining it to what lies there. */

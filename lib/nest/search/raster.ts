@@ -26,6 +26,16 @@ export class Raster {
     this.freeUp = new Int32Array(this.stride * 32).fill(this.height)
   }
 
+  /** Another with the same cells taken. */
+  copy(): Raster {
+    const { columns, rows, pad } = this
+    const made = new Raster(columns, rows, pad)
+    made.words.set(this.words)
+    made.freeAcross.set(this.freeAcross)
+    made.freeUp.set(this.freeUp)
+    return made
+  }
+
   /** Takes the cells of a mask laid down at a column and row; what lies beyond the sheet's surroundings is cut off. */
   draw(mask: Mask, column: number, row: number): void {
     const { words, stride, pad, height } = this
