@@ -38,29 +38,6 @@ export function sideBySide(line: readonly Vector[], other: readonly Vector[]): B
   return run
 }
 
-/** Lines are nowhere nearer than this, mm: the distance between the boxes round them. */
-export function leastApart(line: readonly Vector[], other: readonly Vector[]): number {
-  let squared = 0
-  for (let axis = 0; axis < 3; axis++) {
-    const [low, high] = reach(line, axis)
-    const [otherLow, otherHigh] = reach(other, axis)
-    const gap = Math.max(0, otherLow - high, low - otherHigh)
-    squared += gap * gap
-  }
-  return Math.sqrt(squared)
-}
-
-function reach(line: readonly Vector[], axis: number): [low: number, high: number] {
-  let low = Infinity
-  let high = -Infinity
-  for (const point of line) {
-    const at = point[axis]!
-    if (at < low) low = at
-    if (at > high) high = at
-  }
-  return [low, high]
-}
-
 /** Points nearer than this are one, mm. */
 const SAME = 1e-6
 

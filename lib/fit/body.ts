@@ -48,7 +48,7 @@ export function thickened(mesh: FlatMesh, carry: (point: Point, index: number) =
 }
 
 /** Both faces of flat triangles, corner i of the one over corner count + i of the other, and the walls between. */
-export function twoFaced(flat: readonly number[], count: number): Pick<Body, 'triangles' | 'cells'> {
+function twoFaced(flat: readonly number[], count: number): Pick<Body, 'triangles' | 'cells'> {
   const { edges, simple } = boundary(flat, count)
   const triangles = new Uint32Array(2 * flat.length + 6 * edges.length)
   let to = 0

@@ -8,7 +8,7 @@ import type { CellTree } from './cellTree'
 import { cellsApart } from './cellsApart'
 import { flatPlace } from './flatPlace'
 import { boxesApart } from './nearPairs'
-import { type Scene, type Standing, about, besideFace, handless, isSlab, once } from './scene'
+import { type Scene, type Standing, about, besideFace, handsOf, isSlab, once } from './scene'
 
 /**
  * Two pieces clash where they share more than this, mm³, and it goes deeper than this share of the thinner card. What is
@@ -75,8 +75,7 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
         inModel: at,
         found: depth,
         wanted: 0,
-        key: `${handless(a.piece)} ${handless(b.piece)} ${depth.toFixed(1)}`,
-        port: a.piece.side === 'P' || b.piece.side === 'P',
+        ...handsOf(a, b, depth.toFixed(1)),
       }
     }),
   )
@@ -91,8 +90,8 @@ function clashOf(a: Standing, b: Standing, joint: number | undefined, scene: Sce
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined
   const [p, q] = [scene.body(a), scene.body(b)]
-  // What is joined is fitted to each other.
-  const through = joint === undefined && goThrough(a, b, scene)
+  // Slabs have normals of their own to be measured along, and what is joined is fitted to each other.
+  const through = joint === undefined && !(isSlab(a) && isSlab(b)) && goThrough(a, b, scene)
   return p && q && largestShared(p, q, a, b, deep, through)
 }
 

@@ -7,13 +7,13 @@ import type { Vector } from '../shape/pose'
 import type { Clash } from './clash'
 import { cellsApart } from './cellsApart'
 import { boxesApart } from './nearPairs'
-import { REACH, type Scene, type Standing, about, handless, once } from './scene'
+import { REACH, type Scene, type Standing, about, handless, handsOf, once } from './scene'
 
 /** Added to what a joint may be open, mm: flattened curves and simplified solids. */
 const SLACK = 0.1
 
 /** Longest way that is measured between parts said to be joined, mm. */
-const FARTHEST = 20
+export const FARTHEST = 20
 
 /** How far apart two standing parts are, mm; `within` where it is that or more. Any distance of `enough` or less will do. */
 export function apart(a: Standing, b: Standing, { tree }: Scene, within: number, enough = 0): number {
@@ -29,41 +29,54 @@ export function gapFindings({ relations, stocks }: Pick<Model, 'relations' | 'st
     joins.flatMap((join) => {
       const [ours, theirs] = [scene.byMark.get(join.a) ?? [], scene.byMark.get(join.b) ?? []]
       if (ours.length === 0 || theirs.length === 0) return []
-      const fits = [ours[0]!, theirs[0]!].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value)
-      const allowed = Math.max(...fits, join.within ?? 0) + SLACK
+      const allowed = allowedBetween(ours[0]!, theirs[0]!, stocks, join.within)
       return ours.flatMap((a) => {
         // Most joints are closed, and a short way is soon looked over.
         if (theirs.some((b) => closed(a, b, allowed, scene))) return []
-        let nearest = { b: theirs[0]!, gap: Infinity }
-        for (const b of theirs) {
-          const gap = apart(a, b, scene, Math.min(nearest.gap, FARTHEST))
-          if (gap < nearest.gap) nearest = { b, gap }
-        }
-        return [gapFinding(a, nearest.b, nearest.gap, allowed)]
+        const { b, gap } = nearestOf(a, theirs, scene)
+        return [gapFinding(a, b, gap, allowed)]
       })
     }),
   )
 }
 
+/** How far a joint may be open by the fit of its stocks, mm. */
+export function allowedBetween(a: Standing, b: Standing, stocks: Model['stocks'], within = 0): number {
+  return Math.max(...[a, b].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value), within) + SLACK
+}
+
+/** Of several, at least one, that which stands nearest, and how far, mm. */
+export function nearestOf(a: Standing, theirs: readonly Standing[], scene: Scene): { b: Standing; gap: number } {
+  let nearest = { b: theirs[0]!, gap: Infinity }
+  for (const b of theirs) {
+    const gap = apart(a, b, scene, Math.min(nearest.gap, FARTHEST))
+    if (gap < nearest.gap) nearest = { b, gap }
+  }
+  return nearest
+}
+
+/** A distance as it is told; longer ones were not measured. */
+export function farText(gap: number): string {
+  return gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
+}
+
 /** Whether two parts come within a distance of each other; those that do are remembered to hold each other. */
-function closed(a: Standing, b: Standing, allowed: number, scene: Scene): boolean {
+export function closed(a: Standing, b: Standing, allowed: number, scene: Scene): boolean {
   if (apart(a, b, scene, allowed * (1 + 1e-9), allowed) > allowed) return false
   if (allowed <= REACH) scene.touching.add(a).add(b)
   return true
 }
 
 function gapFinding(a: Standing, b: Standing, gap: number, allowed: number): Finding & { key: string; port: boolean } {
-  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
   return {
     id: 'gap',
     severity: 'warning',
-    text: `${a.mark} is joined to ${b.mark} but stands ${far} from it, ${inMm(allowed)} is allowed`,
+    text: `${a.mark} is joined to ${b.mark} but stands ${farText(gap)} from it, ${inMm(allowed)} is allowed`,
     remedy: 'move one of them to the other, or take back that they are joined',
     ...about(a),
     found: gap,
     wanted: allowed,
-    key: `${handless(a.piece)} ${handless(b.piece)}`,
-    port: a.piece.side === 'P' || b.piece.side === 'P',
+    ...handsOf(a, b),
   }
 }
 

@@ -1,31 +1,21 @@
-import { type Finding, compareText } from '../finding/finding'
+import type { Finding } from '../finding/finding'
 import { inMm } from '../craft/figure'
 import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
 import { along, mix, norm, scale, subtract } from '../craft/space'
 import { type CardEdge, edgeLine, faceAtEdge } from '../model/form'
 import type { Model } from '../model/model'
-import type { Bond, Seam } from '../model/relation'
+import type { Seam } from '../model/relation'
 import type { Vector } from '../shape/pose'
-import { apart } from './contact'
-import { REACH, type Scene, type Standing, about, handless, once } from './scene'
-
-/** Added to what a joint may be open, mm: flattened curves and simplified solids. */
-const SLACK = 0.1
-
-/** Longest way that is measured between pieces said to be joined, mm. */
-const FARTHEST = 20
-
-/**
- * Edges of curled card that were to meet all along and gape somewhere, and pieces that touch none of those they are glued
- * to. Edges meet where their outer faces do, their inner ones or the middles of the card: where the card turns, not all can.
- */
-export function edgeFindings(model: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
-  return [...seamFindings(model, scene), ...bondFindings(model, scene)]
-}
+import { FARTHEST, allowedBetween, farText } from './contact'
+import { type Scene, type Standing, about, handsOf, once } from './scene'
 
 type Found = Finding & { readonly key: string; readonly port: boolean }
 
-function seamFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
+/**
+ * Edges of curled card that were to meet all along and gape somewhere. Edges meet where their outer faces do, their inner
+ * ones or the middles of the card: where the card turns, not all can.
+ */
+export function edgeFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
   const seams = relations.filter((relation): relation is Seam => relation.kind === 'seam')
   return once(
     seams.flatMap((seam) => {
@@ -92,73 +82,19 @@ function edgeOn({ piece, pose, thickness }: Standing, edge: CardEdge): Edge | un
   return { line: edgeLine(form, edge, pose), outAt }
 }
 
-function allowedBetween(a: Standing, b: Standing, stocks: Model['stocks']): number {
-  return Math.max(...[a, b].map(({ piece }) => stocks.get(piece.stock)!.fit.loose.value)) + SLACK
-}
-
 function gapeFinding(a: Standing, { b, gap, at, length }: Gape, allowed: number): Found {
   const place = at.map((value) => value.toFixed(1)).join(', ')
-  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
   const other = a.mark === b.mark ? `the next ${b.mark}` : b.mark
   return {
     id: 'seam',
     severity: 'warning',
     text:
-      `the edges of ${a.mark} and ${other} that are to meet along ${inMm(length)} stand ${far} apart at (${place}) in the model, ` +
+      `the edges of ${a.mark} and ${other} that are to meet along ${inMm(length)} stand ${farText(gap)} apart at (${place}) in the model, ` +
       `${inMm(allowed)} is allowed`,
     remedy: 'let both end on the same line, or take back that they are glued',
     ...about(a),
     found: gap,
     wanted: allowed,
-    key: `${handless(a.piece)} ${handless(b.piece)}`,
-    port: a.piece.side === 'P' || b.piece.side === 'P',
+    ...handsOf(a, b),
   }
-}
-
-/** Of each piece every copy must touch one of the others; of what was taken apart into several, any of them. */
-function bondFindings({ relations, stocks }: Pick<Model, 'relations' | 'stocks'>, scene: Scene): Finding[] {
-  const bonds = relations.filter((relation): relation is Bond => relation.kind === 'bond')
-  return once(
-    bonds.flatMap((bond): Found[] => {
-      const theirs = bond.b.flatMap((mark) => scene.byMark.get(mark) ?? [])
-      const ours = bond.a.map((mark) => scene.byMark.get(mark) ?? []).filter((copies) => copies.length > 0)
-      if (theirs.length === 0 || ours.length === 0) return []
-      const open = ours.map((copies) => copies.flatMap((a) => openBond(a, theirs, bond, stocks, scene)))
-      return open.some((found) => found.length === 0) ? [] : open[0]!
-    }),
-  )
-}
-
-function openBond(a: Standing, theirs: readonly Standing[], { b: marks }: Bond, stocks: Model['stocks'], scene: Scene): Found[] {
-  let nearest: { b: Standing; gap: number } | undefined
-  for (const b of theirs) {
-    const allowed = allowedBetween(a, b, stocks)
-    // Most are closed, and a short way is soon looked over.
-    if (apart(a, b, scene, allowed * (1 + 1e-9)) > allowed) continue
-    if (allowed <= REACH) scene.touching.add(a).add(b)
-    return []
-  }
-  for (const b of theirs) {
-    const gap = apart(a, b, scene, nearest?.gap ?? FARTHEST)
-    if (!nearest || gap < nearest.gap) nearest = { b, gap }
-  }
-  const { b, gap } = nearest!
-  const allowed = allowedBetween(a, b, stocks)
-  const far = gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
-  const more = marks.length > 1 ? ` and ${marks.length - 1} more` : ''
-  const whom = marks.length > 1 ? `to one of ${marks.toSorted(compareText)[0]}${more}, but` : `to ${b.mark} but`
-  const copy = a.piece.copies > 1 ? `copy ${a.copy} of ${a.mark}` : a.mark
-  return [
-    {
-      id: 'gap',
-      severity: 'warning',
-      text: `${copy} is glued ${whom} stands ${far} from ${marks.length > 1 ? `the nearest, ${b.mark}` : 'it'}, ${inMm(allowed)} is allowed`,
-      remedy: 'move one of them to the other, or take back that they are glued',
-      ...about(a),
-      found: gap,
-      wanted: allowed,
-      key: `${handless(a.piece)} ${a.copy} ${handless(b.piece)}`,
-      port: a.piece.side === 'P' || b.piece.side === 'P',
-    },
-  ]
 }

@@ -5,7 +5,7 @@ import type { Model } from '../model/model'
 import type { Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { boxesApart } from './nearPairs'
-import { REACH, type Scene, type Standing, about, handless, once } from './scene'
+import { REACH, type Scene, type Standing, about, handsOf, once } from './scene'
 
 /** How much further than its stocks' fit a piece may go into a slot, mm: flattened curves, and slots with round ends. */
 const SLACK = 0.6
@@ -79,7 +79,6 @@ function notHome(a: Standing, b: Standing, way: number, allowed: number): Findin
     ...about(a),
     found: way,
     wanted: allowed,
-    key: `${handless(a.piece)} ${handless(b.piece)}`,
-    port: a.piece.side === 'P' || b.piece.side === 'P',
+    ...handsOf(a, b),
   }
 }

@@ -1,6 +1,7 @@
 import { type Finding, sortFindings } from '../finding/finding'
 import type { Model } from '../model/model'
 import { inMm } from '../craft/figure'
+import { bondFindings } from './bonds'
 import { clashFindings, clashesOf } from './clash'
 import { gapFindings, looseFindings, slideFindings } from './contact'
 import { type MeasuredClearance, clearancesIn } from './clearance'
@@ -35,6 +36,7 @@ export function fitOf(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, ker
       ...clashFindings(clashes),
       ...gapFindings(model, scene),
       ...edgeFindings(model, scene),
+      ...bondFindings(model, scene),
       ...looseFindings(scene, clashes),
       ...slideFindings(model, scene),
       ...homeFindings(model, scene),

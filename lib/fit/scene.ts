@@ -106,6 +106,11 @@ export function handless({ mark, side, family }: Piece): string {
   return side === '' ? mark : mark.replace(`${family}-${side}`, `${family}-`)
 }
 
+/** What a finding about two pieces is told by, so that {@link once} knows its mirror image. */
+export function handsOf(a: Standing, b: Standing, more = ''): { key: string; port: boolean } {
+  return { key: `${handless(a.piece)} ${handless(b.piece)} ${more}`, port: a.piece.side === 'P' || b.piece.side === 'P' }
+}
+
 /** The finding once where port and starboard say the same, with a word that they do. */
 export function once(found: readonly (Finding & { readonly key: string; readonly port: boolean })[]): Finding[] {
   const groups = new Map<string, (Finding & { key: string; port: boolean })[]>()

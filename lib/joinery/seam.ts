@@ -1,4 +1,4 @@
-import { type Beside, leastApart, lineLength, sideBySide } from '../craft/sideBySide'
+import { type Beside, lineLength, sideBySide } from '../craft/sideBySide'
 import { dot } from '../craft/space'
 import { CARD_EDGES, type CardEdge, type Curved, edgeLine, faceAtEdge, inwardsAtEdge } from '../model/form'
 import type { Piece } from '../model/piece'
@@ -22,7 +22,6 @@ export function meetAlong(a: Piece, b: Piece, farthest = Infinity): boolean {
   let best: { edges: Seam['edges']; mean: number } | undefined
   for (const { edge, line, box } of ours) {
     for (const { edge: otherEdge, line: other, box: otherBox } of theirs) {
-      if (leastApart(line, other) > Math.min(farthest, best?.mean ?? Infinity)) continue
       // What is further apart than the nearest so far need not be measured.
       if (boxesApart(box, otherBox) > Math.min(farthest, best?.mean ?? Infinity)) continue
       const mean = meanApart(line, other)

@@ -57,7 +57,7 @@ export function edgesNear(rings: readonly Loop[], box: Bounds, reach: number): n
   return edges
 }
 
-export function segmentsCross(
+function segmentsCross(
   ax: number, ay: number, bx: number, by: number, cx: number, cy: number, dx: number, dy: number,
 ): boolean {
   const c = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)

@@ -1,6 +1,7 @@
 import { createRequire, Module } from 'node:module'
 import { dirname, join } from 'node:path'
 import type { Svg } from '@svgdotjs/svg.js'
+import { markupText } from './markup'
 
 /** Builds an SVG document with svg.js and gives its text. */
 export function openSvg(build: (root: Svg) => void): string {
@@ -14,10 +15,10 @@ export function openSvg(build: (root: Svg) => void): string {
 
 /** As svgdom's own `outerHTML` has it, which looks through every text four times over for what has to be escaped. */
 function written(node: SvgNode): string {
-  if (node.nodeType === TEXT_NODE) return escaped(node.data)
+  if (node.nodeType === TEXT_NODE) return markupText(node.data)
   const name = fullName(node)
   let text = `<${name}`
-  for (const attribute of node.attrs) text += ` ${fullName(attribute)}="${escaped(attribute.value)}"`
+  for (const attribute of node.attrs) text += ` ${fullName(attribute)}="${markupText(attribute.value)}"`
   text += '>'
   for (const child of node.childNodes) text += written(child)
   return `${text}</${name}>`
@@ -26,14 +27,6 @@ function written(node: SvgNode): string {
 function fullName({ prefix, localName }: Named): string {
   return prefix ? `${prefix}:${localName}` : localName
 }
-
-function escaped(text: string): string {
-  return SPECIAL.test(text) ? text.replace(SPECIALS, (character) => ENTITIES[character]!) : text
-}
-
-const SPECIAL = /[&<>"]/
-const SPECIALS = /[&<>"]/g
-const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
 
 const TEXT_NODE = 3
 

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { deflateRawSync } from 'node:zlib'
+import { markupText } from '../sheet/markup'
 import type { PageData } from './data'
-import { htmlText } from './htmlText'
 
 /** Script and style of the page as they were bundled. */
 export interface Bundle {
@@ -78,7 +78,7 @@ function page({ title, head, data, script }: Record<'title' | 'head' | 'script',
 <meta name="color-scheme" content="light dark">
 <link rel="icon" href="data:,">
 ${head}
-<title>${htmlText(title)}</title>
+<title>${markupText(title)}</title>
 </head>
 <body>
 <noscript>This page needs JavaScript to draw the model. The sheets are in the folder out as SVG files.</noscript>

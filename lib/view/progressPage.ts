@@ -1,9 +1,9 @@
 import type { NamedTally, Progress, Tally } from '../revision/progress'
 import type { Rate } from '../revision/rate'
 import type { StalePiece } from '../revision/standing'
+import { markupText } from '../sheet/markup'
 import { PROGRESS_STYLE } from './progressStyle'
 import { timePlot } from './timePlot'
-import { htmlText } from './htmlText'
 
 /** How far models have come, as one page that needs neither scripts nor a network. */
 export function progressPage(models: readonly Progress[]): string {
@@ -14,7 +14,7 @@ export function progressPage(models: readonly Progress[]): string {
     '<head>',
     '<meta charset="utf-8">',
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${htmlText(title)}</title>`,
+    `<title>${markupText(title)}</title>`,
     `<style>${PROGRESS_STYLE}</style>`,
     '</head>',
     '<body>',
@@ -27,10 +27,10 @@ export function progressPage(models: readonly Progress[]): string {
 
 function modelPart(progress: Progress): string[] {
   const { title, scale, total, series, spent, toGo } = progress
-  const name = `Hours and pieces of ${htmlText(title)} over time`
+  const name = `Hours and pieces of ${markupText(title)} over time`
   return [
     '<main>',
-    `<h1>${htmlText(title)} <span>${htmlText(scale)}</span></h1>`,
+    `<h1>${markupText(title)} <span>${markupText(scale)}</span></h1>`,
     '<dl>',
     fact('cut', `${total.cut}<small> of ${total.needed}</small>`),
     fact('glued', `${total.glued}<small> of ${total.needed}</small>`),
@@ -92,7 +92,7 @@ function tallies(rows: readonly NamedTally[], total: Tally): string {
     `${metres(mmCut)}/${metres(mm)}`,
   ]
   const head = ['', 'done', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
-  const body = [...rows.map(({ name, ...tally }) => [htmlText(name), ...cells(tally)]), ['all', ...cells(total)]]
+  const body = [...rows.map(({ name, ...tally }) => [markupText(name), ...cells(tally)]), ['all', ...cells(total)]]
   return table(head, body, 2, head.length)
 }
 

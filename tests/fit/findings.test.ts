@@ -5,6 +5,7 @@ import type { Piece } from '../../lib/model/piece'
 import type { Relation } from '../../lib/model/relation'
 import type { Pose, Vector } from '../../lib/shape/pose'
 import { catalogue } from '../../lib/stock/catalogue'
+import { testPiece } from '../sheet/pieces'
 import { box, clockwise } from '../helpers/geometry'
 
 let kernel: Kernel
@@ -19,25 +20,7 @@ const at = (origin: Vector, pose: Pose = LEVEL): Pose => ({ ...pose, origin })
 /** Upright, along the model's x axis. */
 const upright = (origin: Vector): Pose => ({ origin, right: [1, 0, 0], up: [0, 0, 1] })
 
-const given = (mark: string, rest: Partial<Piece> = {}): Piece => ({
-  mark,
-  family: mark.split('-')[0]!,
-  side: '',
-  station: 1,
-  assembly: '',
-  stock: 'folder',
-  plies: 1,
-  copies: 1,
-  outline: box(0, 0, 20, 10),
-  openings: [],
-  scores: [],
-  lines: [],
-  texts: [],
-  reads: [],
-  notes: [],
-  pose: LEVEL,
-  ...rest,
-})
+const given = (mark: string, rest: Partial<Piece> = {}): Piece => testPiece(mark, box(0, 0, 20, 10), { pose: LEVEL, ...rest })
 
 const found = (pieces: readonly Piece[], relations: readonly Relation[] = []) =>
   fitFindings({ pieces, relations, stocks: new Map([['folder', catalogue.folder]]) }, kernel)

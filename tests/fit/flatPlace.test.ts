@@ -12,6 +12,7 @@ import type { Piece } from '../../lib/model/piece'
 import type { Point } from '../../lib/shape/point'
 import type { Pose, Vector } from '../../lib/shape/pose'
 import { catalogue } from '../../lib/stock/catalogue'
+import { testPiece } from '../sheet/pieces'
 import { box } from '../helpers/geometry'
 
 let kernel: Kernel
@@ -25,25 +26,7 @@ const card = catalogue.folder
 const TILTED: Pose = { origin: [30, -12, 7], right: [0.6, 0.8, 0], up: [-0.48, 0.36, 0.8] }
 
 const standing = (given: Partial<Piece>) => {
-  const piece: Piece = {
-    mark: 'A',
-    family: 'A',
-    side: '',
-    station: 1,
-    assembly: '',
-    stock: card.id,
-    plies: 1,
-    copies: 1,
-    outline: box(0, 0, 40, 30),
-    openings: [],
-    scores: [],
-    lines: [],
-    texts: [],
-    reads: [],
-    notes: [],
-    pose: TILTED,
-    ...given,
-  }
+  const piece = testPiece('A', box(0, 0, 40, 30), { stock: card.id, pose: TILTED, ...given })
   return sceneOf({ pieces: [piece], stocks: new Map([[card.id, card]]) }, kernel).standing[0]!
 }
 

@@ -96,17 +96,16 @@ export class Filler {
 
   /** What lies on a sheet from the start is drawn once for all attempts. */
   private drawn({ index, items }: Plan, sideways: boolean, make: () => Raster): Raster {
-    const { cell, begunRasters } = this
+    const { begunRasters } = this
     const key = `${index} ${sideways}`
     const before = begunRasters.get(key)
     if (before?.items === items.length) return before.raster.copy()
     const raster = make()
     for (const { shape, turn, x, y } of items) {
       const { region, label, turned } = this.kinds.shapes[shape]!
-      const inCells = (loop: Loop) =>
-        placeLoop(loop, turned[turn]!.turn, x, y).map(([px, py]): Point => swap(px / cell, py / cell, sideways))
-      raster.draw(rasterize(region.map(inCells)), 0, 0)
-      if (label) raster.draw(rasterize([inCells(label)]), 0, 0)
+      const lying = (loop: Loop) => this.inCells({ sideways }, placeLoop(loop, turned[turn]!.turn, x, y))
+      raster.draw(rasterize(region.map(lying)), 0, 0)
+      if (label) raster.draw(rasterize([lying(label)]), 0, 0)
     }
     if (before || index >= this.begun) return raster
     begunRasters.set(key, { items: items.length, raster })
@@ -233,7 +232,7 @@ export class Filler {
     })
   }
 
-  private inCells({ sideways }: OpenSheet, loop: Loop): Loop {
+  private inCells({ sideways }: Pick<OpenSheet, 'sideways'>, loop: Loop): Loop {
     return loop.map(([x, y]): Point => swap(x / this.cell, y / this.cell, sideways))
   }
 
@@ -259,33 +258,29 @@ export class Filler {
   }
 
   private posedLabels(shape: number, turn: number, sideways: boolean, rooms: readonly Region[]): PosedLabel[] {
-    const { box, turn: degrees } = this.kinds.shapes[shape]!.turned[turn]!
-    const [minX, minY] = swap(box.minX, box.minY, sideways)
-    return rooms.map((room, place) => {
-      const loops = room.map((loop) =>
-        placeLoop(loop, degrees).map(([px, py]): Point => {
-          const [x, y] = swap(px, py, sideways)
-          return [(x - minX) / this.cell, (y - minY) / this.cell]
-        }),
-      )
-      return posedLabel(loops, place)
-    })
+    return rooms.map((room, place) => posedLabel(room.map((loop) => this.posed(loop, shape, turn, sideways)), place))
   }
 
   private posesOf(shape: number, sideways: boolean): Pose[] {
-    const { cell, kinds } = this
+    const { kinds } = this
     const { region, turned } = kinds.shapes[shape]!
-    return turned.map(({ turn, box }) => {
+    const rooms = kinds.placesOf(shape).map((loop) => [loop])
+    return turned.map(({ box }, turn) => {
       const [minX, minY] = swap(box.minX, box.minY, sideways)
       const [maxX, maxY] = swap(box.maxX, box.maxY, sideways)
-      const inCells = (loop: Loop) =>
-        placeLoop(loop, turn).map(([px, py]): Point => {
-          const [x, y] = swap(px, py, sideways)
-          return [(x - minX) / cell, (y - minY) / cell]
-        })
-      const labels = kinds.placesOf(shape).map((loop, place) => posedLabel([inCells(loop)], place))
-      const mask = rasterize(region.map(inCells))
+      const mask = rasterize(region.map((loop) => this.posed(loop, shape, turn, sideways)))
+      const labels = this.posedLabels(shape, turn, sideways, rooms)
       return { mask, box: { minX, minY }, width: maxX - minX, height: maxY - minY, labels }
+    })
+  }
+
+  /** A loop of a shape at one of its turns, in cells from the corner of its box. */
+  private posed(loop: Loop, shape: number, turn: number, sideways: boolean): Loop {
+    const { box, turn: degrees } = this.kinds.shapes[shape]!.turned[turn]!
+    const [minX, minY] = swap(box.minX, box.minY, sideways)
+    return placeLoop(loop, degrees).map(([px, py]): Point => {
+      const [x, y] = swap(px, py, sideways)
+      return [(x - minX) / this.cell, (y - minY) / this.cell]
     })
   }
 }

@@ -1,4 +1,5 @@
 import type { PackedSolids } from '../data'
+import { kept } from './kept'
 import { unpackCorners, unpackTriangles } from './unpack'
 
 /** All copies of a piece with their corners split where a crease runs through them, each part with its own normal. */
@@ -37,26 +38,9 @@ const SMOOTH = Math.cos((28 * Math.PI) / 180)
 /** Faces that look the same way to within what a normal of bytes can tell. */
 const ALIKE = 1 - 1e-5
 
-const facesKnown = new WeakMap<PackedSolids, Faces>()
-const creasesKnown = new WeakMap<PackedSolids, Creases>()
+export const facesOf = kept(makeFaces)
 
-/** Worked out once for the same solids. */
-export function facesOf(packed: PackedSolids): Faces {
-  const known = facesKnown.get(packed)
-  if (known) return known
-  const faces = makeFaces(packed)
-  facesKnown.set(packed, faces)
-  return faces
-}
-
-/** Worked out once for the same solids. */
-export function creasesOf(packed: PackedSolids): Creases {
-  const known = creasesKnown.get(packed)
-  if (known) return known
-  const creases = makeCreases(packed)
-  creasesKnown.set(packed, creases)
-  return creases
-}
+export const creasesOf = kept(makeCreases)
 
 interface Raw {
   /** Three numbers a corner. */

@@ -1,18 +1,14 @@
 import type { PageData, PageFinding } from '../data'
 import { centreOf } from './flat'
+import { kept } from './kept'
 import { unpackLoops } from './unpack'
 
-const known = new WeakMap<PageData, readonly (readonly number[])[]>()
-
 /** Indices of the findings that speak of each piece. */
-export function findingsByPiece(data: PageData): readonly (readonly number[])[] {
-  const before = known.get(data)
-  if (before) return before
+export const findingsByPiece = kept((data: PageData): readonly (readonly number[])[] => {
   const found: number[][] = data.pieces.map(() => [])
   for (const [i, { pieces }] of data.findings.entries()) for (const piece of pieces) found[piece]!.push(i)
-  known.set(data, found)
   return found
-}
+})
 
 /** What findings may be chosen by: nothing, any at all, how bad they are, or their kind as `kind:clash`. */
 export type FindingFilter = '' | 'any' | PageFinding['severity'] | `kind:${string}`
