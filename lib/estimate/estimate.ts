@@ -131,5 +131,5 @@ function sharedLength(pieces: readonly ManifestPiece[]): number {
     }
   }
   const cuts = [...sheets.values()].flatMap((outlines) => sharedCutsAmong(outlines))
-  return cuts.reduce((sum, { cut: [from, to] }) => sum + Math.hypot(to[0] - from[0], to[1] - from[1]), 0)
+  return cuts.reduce((sum, { contact: { cut: [from, to] } }) => sum + Math.hypot(to[0] - from[0], to[1] - from[1]), 0)
 }

@@ -32,18 +32,23 @@ export function joinedAmong(parts: readonly Part[], { gap, tolerance }: Rules): 
   return parts.filter((part) => bundles.hasCut(part))
 }
 
-/** Whether a part may lie among others that are right by themselves. */
-export function isRightAmong(part: Part, others: readonly Part[], rules: Rules): boolean {
+/**
+ * Whether a part may lie among others that are right by themselves.
+ * @param around where cuts that it has with others end
+ */
+export function isRightAmong(part: Part, others: readonly Part[], rules: Rules, around = part.box): boolean {
   const { gap, tolerance } = rules
   const apart = others.map((other) => distanceBetween(part, other, Math.max(gap, 2 * tolerance)))
-  if (others.some((other, i) => (apart[i]! <= tolerance || isWithin(part, other)) && overlapDepth(part, other) > tolerance)) return false
   const near = others.filter((_, i) => apart[i]! < gap - tolerance)
-  if (near.length === 0) return true
-  if (!rules.shared) return false
-  const bundles = new Bundles(nearPairs([part, ...others], gap), gap, tolerance)
-  if (near.some((other) => !bundles.areTogether(part, other))) return false
-  if (near.some((other) => bundles.fault(part, other) !== undefined)) return false
-  return bundles.jointFaults(part.box).length === 0
+  if (near.length > 0) {
+    if (!rules.shared) return false
+    const bundles = new Bundles(nearPairs([part, ...others], gap), gap, tolerance)
+    if (near.some((other) => !bundles.areTogether(part, other))) return false
+    if (near.some((other) => bundles.fault(part, other, true) !== undefined)) return false
+    if (bundles.jointFaults(around).length > 0) return false
+  }
+  // What costs most comes last.
+  return others.every((other, i) => !(apart[i]! <= tolerance || isWithin(part, other)) || overlapDepth(part, other) <= tolerance)
 }
 
 function isWithin(a: Part, b: Part): boolean {

@@ -1,76 +1,48 @@
 import type { Loop, Point } from '../shape/point'
-import { boundsOf, signedArea } from './turn'
+import { ANGLE_SLACK, type Side, squaredOff } from './side'
+import { boundsOf } from './turn'
 
 /** A straight cut that parts two pieces at once, from end to end. */
 export type SharedCut = readonly [from: Point, to: Point]
 
-/** A straight edge of an outline that may be cut together with a neighbour's, run with the card on its left. */
-export interface StraightEdge {
-  readonly from: Point
-  readonly to: Point
-  /** Angles of the card at the two ends, degrees, both below 180. */
-  readonly fromAngle: number
-  readonly toAngle: number
+/** Where two placed outlines lie edge to edge. */
+export interface Contact {
+  /** Where both have an edge: what one cut does for both. */
+  readonly cut: SharedCut
+  readonly a: Side
+  readonly b: Side
+  /** The one with the longer side, which is cut out first; undefined where the sides are equal. */
+  readonly first: 'a' | 'b' | undefined
 }
 
 /** How far the ends of a shared cut may lie apart on the two pieces, mm: what rounding of placements makes of nothing. */
 export const SHARED_WITHIN = 0.002
 
 /**
- * The cuts that serve both of two placed outlines: a whole straight edge of one on a whole straight edge of the other,
- * convex corners at all ends, so that the knife runs out into waste at both ends. A cut that ends on the side of a third
- * piece or half way along the other's edge is none. Where the corners of the two at one end leave a slit narrower than a
- * right angle it is none either: too little waste for the knife to run out into.
+ * Where two placed outlines lie edge to edge so that one straight cut serves both: a straight side of one along a
+ * straight side of the other, and one of them within the other from end to end. Both sides have convex corners, rounded
+ * or not, that leave the knife room to run out; and where a side ends on the other, its corner has at most a right
+ * angle, so that no slit is left. Sides that pass each other share nothing: neither piece could be cut out first.
  */
-export function sharedCuts(a: Loop, b: Loop): SharedCut[] {
-  const others = straightEdges(b)
-  return straightEdges(a).flatMap((edge) => {
-    const other = others.find((one) => isSame(edge, one))
-    return other ? [[edge.from, edge.to] as const] : []
-  })
+export function sharedCuts(a: Loop, b: Loop): Contact[] {
+  const others = squaredOff(b).sides
+  return squaredOff(a).sides.flatMap((side) => others.flatMap((other) => contactOf(side, other) ?? []))
 }
 
-/** All shared cuts among outlines on one sheet; `first` and `second` are their numbers, the lower one first. */
-export function sharedCutsAmong(outlines: readonly Loop[]): { first: number; second: number; cut: SharedCut }[] {
+/** All contacts among outlines on one sheet; `first` and `second` are their numbers, the lower one first. */
+export function sharedCutsAmong(outlines: readonly Loop[]): { first: number; second: number; contact: Contact }[] {
   const boxes = outlines.map(boundsOf)
   const order = [...outlines.keys()].toSorted((a, b) => boxes[a]!.minX - boxes[b]!.minX || a - b)
   return order.flatMap((one, at) => {
-    const found: { first: number; second: number; cut: SharedCut }[] = []
+    const found: { first: number; second: number; contact: Contact }[] = []
     for (const other of order.slice(at + 1)) {
       if (boxes[other]!.minX > boxes[one]!.maxX + SHARED_WITHIN) break
       if (boxes[other]!.minY > boxes[one]!.maxY + SHARED_WITHIN || boxes[one]!.minY > boxes[other]!.maxY + SHARED_WITHIN) continue
       const [first, second] = one < other ? [one, other] : [other, one]
-      for (const cut of sharedCuts(outlines[first]!, outlines[second]!)) found.push({ first, second, cut })
+      for (const contact of sharedCuts(outlines[first]!, outlines[second]!)) found.push({ first, second, contact })
     }
     return found
   })
-}
-
-/** An outline as the lines that are left of it without some of its edges; closed where none is taken out. */
-export function outlineWithout(outline: Loop, cuts: readonly SharedCut[]): { points: Loop; closed: boolean }[] {
-  const count = outline.length
-  const gone = outline.map((from, i) => {
-    const to = outline[(i + 1) % count]!
-    return cuts.some(([a, b]) => (isNear(a, from) && isNear(b, to)) || (isNear(a, to) && isNear(b, from)))
-  })
-  const first = gone.indexOf(true)
-  if (first < 0) return [{ points: outline, closed: true }]
-  const lines: Point[][] = []
-  let line: Point[] | undefined
-  for (let k = 1; k < count; k++) {
-    const i = (first + k) % count
-    if (gone[i]) line = undefined
-    else if (line) line.push(outline[(i + 1) % count]!)
-    else lines.push((line = [outline[i]!, outline[(i + 1) % count]!]))
-  }
-  return lines.map((points) => ({ points, closed: false }))
-}
-
-/** Edges that may be shared, by what they are alone. */
-export function straightEdges(outline: Loop): readonly StraightEdge[] {
-  let found = known.get(outline)
-  if (!found) known.set(outline, (found = searchEdges(outline)))
-  return found
 }
 
 /** Whether the corners at one end of a cut, of the pieces on both sides, leave the knife room to run out. */
@@ -79,49 +51,32 @@ export function runsOut(angle: number, other: number): boolean {
 }
 
 /** Waste at the end of a shared cut, and between any two pieces that meet there, degrees. */
-export const LEAST_WASTE = 90
+export const LEAST_WASTE = 60
 
-/** Angles that differ by no more are alike, degrees. */
-export const ANGLE_SLACK = 0.5
+/** Of a side that goes on past the end of another. */
+export const STRAIGHT_ON = 180
 
-const known = new WeakMap<Loop, readonly StraightEdge[]>()
-
-function searchEdges(outline: Loop): StraightEdge[] {
-  const loop = signedArea(outline) < 0 ? outline.toReversed() : outline
-  const count = loop.length
-  const angles = loop.map((at, i) => angleAt(loop[(i + count - 1) % count]!, at, loop[(i + 1) % count]!))
-  return loop.flatMap((from, i) => {
-    const next = (i + 1) % count
-    const to = loop[next]!
-    if (!isConvex(angles[i]!) || !isConvex(angles[next]!)) return []
-    if (Math.hypot(to[0] - from[0], to[1] - from[1]) < LEAST_CUT) return []
-    return [{ from, to, fromAngle: angles[i]!, toAngle: angles[next]! }]
-  })
+function contactOf(a: Side, b: Side): Contact | undefined {
+  const length = Math.hypot(a.to[0] - a.from[0], a.to[1] - a.from[1])
+  const [ux, uy] = [(a.to[0] - a.from[0]) / length, (a.to[1] - a.from[1]) / length]
+  const along = ([x, y]: Point) => (x - a.from[0]) * ux + (y - a.from[1]) * uy
+  const off = ([x, y]: Point) => Math.abs((x - a.from[0]) * uy - (y - a.from[1]) * ux)
+  if (off(b.from) > SHARED_WITHIN || off(b.to) > SHARED_WITHIN) return undefined
+  // The other runs against it, its card on the other side.
+  const [low, high] = [along(b.to), along(b.from)]
+  if (low >= high) return undefined
+  const [atStart, atEnd] = [Math.abs(low) <= SHARED_WITHIN, Math.abs(high - length) <= SHARED_WITHIN]
+  const [within, around] = [(atStart || low > 0) && (atEnd || high < length), (atStart || low < 0) && (atEnd || high > length)]
+  if (!within && !around) return undefined
+  const angles = (start: boolean, mine: number, its: number) => (start ? [mine, its] : within ? [STRAIGHT_ON, its] : [mine, STRAIGHT_ON])
+  const [one, other] = [angles(atStart, a.fromAngle, b.toAngle), angles(atEnd, a.toAngle, b.fromAngle)]
+  if (!runsOut(one[0]!, one[1]!) || !runsOut(other[0]!, other[1]!)) return undefined
+  // What is left of both between their rounded corners.
+  const from = [a.edge[0], b.edge[1]].reduce((later, point) => (along(point) > along(later) ? point : later))
+  const to = [a.edge[1], b.edge[0]].reduce((earlier, point) => (along(point) < along(earlier) ? point : earlier))
+  if (along(to) - along(from) < LEAST_CUT) return undefined
+  return { cut: [from, to], a, b, first: within && around ? undefined : within ? 'a' : 'b' }
 }
 
-/** Angle of the card at a corner of an outline that runs counter-clockwise, degrees from 0 to 360. */
-function angleAt(before: Point, at: Point, after: Point): number {
-  const [ux, uy] = [at[0] - before[0], at[1] - before[1]]
-  const [vx, vy] = [after[0] - at[0], after[1] - at[1]]
-  return 180 - (Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy) * 180) / Math.PI
-}
-
-/** An outline that goes on nearly straight has no corner there: the edge does not end. */
-function isConvex(angle: number): boolean {
-  return angle > LEAST_CORNER && angle < 180 - LEAST_CORNER
-}
-
-function isSame(a: StraightEdge, b: StraightEdge): boolean {
-  if (!isNear(a.from, b.to) || !isNear(a.to, b.from)) return false
-  return runsOut(a.fromAngle, b.toAngle) && runsOut(a.toAngle, b.fromAngle)
-}
-
-function isNear(a: Point, b: Point): boolean {
-  return Math.hypot(a[0] - b[0], a[1] - b[1]) <= SHARED_WITHIN
-}
-
-/** Chords of a curve and rounding of corners are no edges to lay a rule along, mm. */
+/** mm */
 const LEAST_CUT = 1
-
-/** Degrees. */
-const LEAST_CORNER = 5

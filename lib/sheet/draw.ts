@@ -2,7 +2,8 @@ import { compareText } from '../finding/finding'
 import { textOf } from '../memo/remember'
 import type { LineKind, Piece } from '../model/piece'
 import type { Placement } from '../nest/nest'
-import { outlineWithout, type SharedCut, sharedCutsAmong } from '../nest/sharedCut'
+import { outlineWithout } from '../nest/openOutline'
+import { type SharedCut, sharedCutsAmong } from '../nest/sharedCut'
 import { turning } from '../nest/turn'
 import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
@@ -165,15 +166,15 @@ function labelsBeside(
 }
 
 /** Common practice: what is parted first can run past no corner of the other afterwards. */
-const EDGE_TO_EDGE = 'pieces edge to edge: one cut parts both, make it first and right through'
+const EDGE_TO_EDGE = 'pieces edge to edge: one cut parts both, made first and right through; the piece with the longer side comes out first'
 
 /** Cuts that serve two pieces are drawn with the first of them: by the number of the second. */
 function drawnWithOthers(pieces: readonly Placed[]): Map<number, SharedCut[]> {
   const drawn = new Map<number, SharedCut[]>()
-  for (const { second, cut } of sharedCutsAmong(pieces.map(({ outline }) => outline))) {
+  for (const { second, contact } of sharedCutsAmong(pieces.map(({ outline }) => outline))) {
     const list = drawn.get(second)
-    if (list) list.push(cut)
-    else drawn.set(second, [cut])
+    if (list) list.push(contact.cut)
+    else drawn.set(second, [contact.cut])
   }
   return drawn
 }

@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { nest } from '../../lib/nest/index'
 import type { NestPiece, NestRequest, Placement } from '../../lib/nest/nest'
-import { outlineWithout, sharedCuts } from '../../lib/nest/sharedCut'
+import { outlineWithout } from '../../lib/nest/openOutline'
+import { sharedCuts } from '../../lib/nest/sharedCut'
 import { verifyLayout } from '../../lib/nest/verify'
 import type { Loop, Point } from '../../lib/shape/point'
 import { A4, box, piece } from './cases'
@@ -33,6 +34,17 @@ function faultsOf({ outlines, offsets }: Group, angle: number, more: Partial<Nes
 function block(width: number, height: number, columns: number, rows: number): Group {
   const cells = Array.from({ length: columns * rows }, (_, i): Point => [(i % columns) * width, Math.floor(i / columns) * height])
   return { outlines: cells.map(() => box(width, height)), offsets: cells }
+}
+
+/** A rectangle with quarter circles of 24 chords for corners. */
+function rounded(width: number, height: number, radius: number): Loop {
+  const centres: readonly Point[] = [[width - radius, radius], [width - radius, height - radius], [radius, height - radius], [radius, radius]]
+  return centres.flatMap(([x, y], corner) =>
+    Array.from({ length: 25 }, (_, i): Point => {
+      const at = ((corner - 1) * Math.PI) / 2 + (i * Math.PI) / 48
+      return [x + radius * Math.cos(at), y + radius * Math.sin(at)]
+    }),
+  )
 }
 
 const angles = fc.oneof(fc.constantFrom(0, 90, 180, 270), mm(0, 360))
@@ -79,43 +91,104 @@ describe('the exact test of shared cuts', () => {
     )
   })
 
-  it('refuses a cut that ends on the side of another piece', () => {
+  it('lets a shorter side lie anywhere along a longer one, but no side across the end of another', () => {
+    const part = fc.oneof(fc.constantFrom(0, 1), mm(0, 1))
+    fc.assert(
+      fc.property(mm(3, 60), mm(0.01, 40), part, mm(2, 40), mm(2, 40), angles, (width, more, at, lower, upper, angle) => {
+        const outlines = [box(width + more, lower), box(width, upper)]
+        expect(faultsOf({ outlines, offsets: [[0, 0], [at * more, lower]] }, angle)).toEqual([])
+        for (const over of [-0.01, -width / 2, more + 0.01, more + width / 2]) {
+          expect(faultsOf({ outlines, offsets: [[0, 0], [over, lower]] }, angle)).not.toEqual([])
+        }
+      }),
+    )
+  })
+
+  it('lets a cut end on the side of a longer piece, which comes out first', () => {
     fc.assert(
       fc.property(mm(2, 40), mm(2, 40), mm(2, 40), angles, (left, right, height, angle) => {
         const outlines = [box(left, height), box(right, height), box(left + right, height)]
         const offsets = [[0, height], [left, height], [0, 0]] as const
-        expect(faultsOf({ outlines: outlines.slice(0, 2), offsets: offsets.slice(0, 2) }, angle)).toEqual([])
-        expect(faultsOf({ outlines, offsets }, angle)).not.toEqual([])
-        // Nor is it right where a corner in the long side, with no bend, makes two edges of it.
+        expect(faultsOf({ outlines, offsets }, angle)).toEqual([])
+        // A corner in the long side, with no bend, makes no difference.
         const cornered: Loop = [[0, 0], [left + right, 0], [left + right, height], [left, height], [0, height]]
-        expect(faultsOf({ outlines: [...outlines.slice(0, 2), cornered], offsets }, angle)).not.toEqual([])
+        expect(faultsOf({ outlines: [...outlines.slice(0, 2), cornered], offsets }, angle)).toEqual([])
+        // With one that stands out at an end neither it nor the long piece could come out first.
+        const moved = [[0, height], [left + 0.01, height], [0.01, 0]] as const
+        expect(faultsOf({ outlines, offsets: moved }, angle)).not.toEqual([])
       }),
     )
   })
 
-  it('refuses edges that are common in part only', () => {
+  it('refuses pieces in a ring, each of which would have to come out before the next', () => {
+    // Four rectangles round a square, each with its end on the side of the next; any three of them can be cut out.
     fc.assert(
-      fc.property(mm(3, 60), mm(0.01, 40), mm(2, 40), angles, (width, more, height, angle) => {
-        const outlines = [box(width + more, height), box(width, height)]
-        expect(faultsOf({ outlines, offsets: [[0, 0], [0, height]] }, angle)).not.toEqual([])
-        expect(faultsOf({ outlines, offsets: [[0, 0], [more, height]] }, angle)).not.toEqual([])
+      fc.property(mm(3, 30), mm(3, 30), angles, fc.integer({ min: 0, max: 3 }), (end, hole, angle, gone) => {
+        const long = end + hole
+        const outlines = [box(long, end), box(end, long), box(long, end), box(end, long)]
+        const offsets = [[0, 0], [long, 0], [end, long], [0, end]] as const
+        expect(faultsOf({ outlines, offsets }, angle)).not.toEqual([])
+        expect(faultsOf({ outlines: outlines.toSpliced(gone, 1), offsets: offsets.toSpliced(gone, 1) }, angle)).toEqual([])
       }),
     )
   })
 
-  it('wants a right angle of waste at the end of a cut', () => {
+  it('keeps the knife that runs over a thin piece out of what is not out before', () => {
+    // A strip thinner than the gap; on it a short piece, whose sides are cut when the strip is out; below it a third.
+    fc.assert(
+      fc.property(mm(1.2, 1.9), mm(20, 40), angles, (thin, length, angle) => {
+        const below = (width: number, at: number) => ({
+          outlines: [box(length, thin), box(10, 8), box(width, 8)],
+          offsets: [[0, 8], [5, 8 + thin], [at, 0]] as const,
+        })
+        expect(faultsOf(below(length, 0), angle)).not.toEqual([])
+        expect(faultsOf(below(length + 4, -2), angle)).toEqual([])
+        const thick = { ...below(length, 0), offsets: [[0, 8], [5, 8 + GAP], [0, 0]] as const }
+        expect(faultsOf({ ...thick, outlines: thick.outlines.with(0, box(length, GAP)) }, angle)).toEqual([])
+      }),
+    )
+  })
+
+  it('wants as much waste at the end of a cut as it is away from it', () => {
     // A trapezium on each side of the edge; at both of its ends the two corners leave 360° less twice the angle.
     fc.assert(
-      fc.property(mm(30, 175), mm(5, 80), mm(3, 20), angles, (corner, length, height, angle) => {
-        fc.pre(Math.abs(corner - 135) > 1)
+      fc.property(mm(30, 174), mm(5, 80), mm(3, 20), angles, (corner, length, height, angle) => {
+        fc.pre(Math.abs(corner - 150) > 1 && Math.abs(corner - 120) > 1)
         const wider = height * Math.tan(((corner - 90) * Math.PI) / 180)
         fc.pre(length + 2 * wider > 2)
         const upper: Loop = [[0, 0], [length, 0], [length + wider, height], [-wider, height]]
         const lower: Loop = [[length, 0], [0, 0], [-wider, -height], [length + wider, -height]]
         const found = faultsOf({ outlines: [upper, lower], offsets: [[0, 0], [0, 0]] }, angle)
-        expect(found.length === 0).toBe(corner < 135)
+        expect(found.length === 0).toBe(corner < 150)
+        // On a longer side it is 180° less the angle.
+        const far = Math.abs(wider) + GAP
+        const long: Loop = [[-far, -10], [length + far, -10], [length + far, 0], [-far, 0]]
+        const onLong = faultsOf({ outlines: [upper, long], offsets: [[0, 0], [0, 0]] }, angle)
+        expect(onLong.length === 0).toBe(corner < 120)
       }),
     )
+  })
+
+  it('passes blocks of rectangles with rounded corners, and rounded ones beside sharp ones', () => {
+    const counts = fc.integer({ min: 1, max: 3 })
+    fc.assert(
+      fc.property(mm(8, 40), mm(8, 40), mm(0.3, 2.4), counts, counts, fc.boolean(), angles, (width, height, radius, columns, rows, mixed, angle) => {
+        const { outlines, offsets } = block(width, height, columns, rows)
+        const round = outlines.map((sharp, i) => (mixed && i % 2 > 0 ? sharp : rounded(width, height, radius)))
+        expect(faultsOf({ outlines: round, offsets }, angle)).toEqual([])
+        fc.pre(columns * rows > 1)
+        const [x, y] = offsets.at(-1)!
+        const off = [...offsets.slice(0, -1), [x - 0.01, y - 0.01] as const]
+        expect(faultsOf({ outlines: round, offsets: off }, angle)).not.toEqual([])
+      }),
+    )
+  })
+
+  it('does not take a corner for card that is rounded off', () => {
+    // Between the corners of two plates, 30 mm wide with corners of 9 mm, a small one is too near to both; above them it is not.
+    const plates = [rounded(30, 30, 9), rounded(30, 30, 9), box(4, 4)]
+    expect(faultsOf({ outlines: plates, offsets: [[0, 0], [30, 0], [28, 27]] }, 0)).not.toEqual([])
+    expect(faultsOf({ outlines: plates, offsets: [[0, 0], [30, 0], [28, 30]] }, 0)).toEqual([])
   })
 
   it('lets pieces of a block touch at a corner only across a third that lies beside both', () => {
@@ -139,7 +212,7 @@ describe('the exact test of shared cuts', () => {
     // Two hooks that share an edge at one end and leave a slit of 1 mm at the other.
     const hook: Loop = [[0, 0], [10, 0], [10, 10], [30, 10], [30, 0.5], [34, 0.5], [34, 14], [0, 14]]
     const other = hook.map(([x, y]): Point => [x, -y]).toReversed()
-    expect(sharedCuts(hook, other)).toEqual([[[0, 0], [10, 0]]])
+    expect(sharedCuts(hook, other).map(({ cut, first }) => ({ cut, first }))).toEqual([{ cut: [[0, 0], [10, 0]], first: undefined }])
     expect(faultsOf({ outlines: [hook, other], offsets: [[0, 0], [0, 0]] }, 0)).toMatchObject([{ kind: 'gap', found: 1, wanted: GAP }])
     const wider = hook.map(([x, y]): Point => [x, y === 0.5 ? 1.5 : y])
     expect(faultsOf({ outlines: [wider, wider.map(([x, y]): Point => [x, -y]).toReversed()], offsets: [[0, 0], [0, 0]] }, 0)).toEqual([])
@@ -173,6 +246,7 @@ describe('nesting with shared cuts', () => {
       fc.tuple(mm(2, 60), mm(2, 60)).map(([width, height]) => box(width, height)),
       fc.tuple(mm(4, 60), mm(4, 30), mm(0.5, 2)).map(([w, h, c]): Loop => [[c, 0], [w - c, 0], [w, c], [w, h], [0, h], [0, c]]),
       mm(2, 30).map((size): Loop => [[0, 0], [size, 0], [0, size]]),
+      fc.tuple(mm(9, 60), mm(9, 30), mm(0.4, 4)).map(([w, h, r]) => rounded(w, h, r)),
     )
     const turns = fc.constantFrom([0], [0, 180], [90, 270], [0, 90, 180, 270], [30])
     const labels = fc.constantFrom<Loop[]>([], [[[-9, 0], [-1, 0], [-1, 2], [-9, 2]], [[-9, 3], [-1, 3], [-1, 5], [-9, 5]]])
@@ -225,6 +299,13 @@ describe('outlineWithout', () => {
     const square = box(2, 2)
     expect(outlineWithout(square, [])).toEqual([{ points: square, closed: true }])
     expect(outlineWithout(square, [[[2, 0], [0, 0]]])).toEqual([{ points: [[2, 0], [2, 2], [0, 2], [0, 0]], closed: false }])
+    // Of what others have cut in part, the rest.
+    expect(outlineWithout(square, [[[0.5, 0], [1.5, 0]]])).toEqual([
+      { points: [[1.5, 0], [2, 0], [2, 2], [0, 2], [0, 0], [0.5, 0]], closed: false },
+    ])
+    expect(outlineWithout(square, [[[2, 2], [2, -1]], [[1.999, 0], [0, 0]]])).toEqual([
+      { points: [[2, 2], [0, 2], [0, 0]], closed: false },
+    ])
     expect(outlineWithout(square, [[[0, 0], [2, 0]], [[0, 2], [2, 2]]])).toEqual([
       { points: [[2, 0], [2, 2]], closed: false },
       { points: [[0, 2], [0, 0]], closed: false },

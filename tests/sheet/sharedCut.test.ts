@@ -1,8 +1,19 @@
 import { expect, test } from 'vitest'
 import { dxfOf } from '../../lib/sheet/dxf'
+import type { Point } from '../../lib/shape/point'
 import { svgOf } from '../../lib/sheet/svg'
 import { box, testPiece } from './pieces'
 import { drawn } from './sheet'
+
+function rounded(width: number, height: number, radius: number): Point[] {
+  const centres: readonly Point[] = [[width - radius, radius], [width - radius, height - radius], [radius, height - radius], [radius, radius]]
+  return centres.flatMap(([x, y], corner) =>
+    Array.from({ length: 13 }, (_, i): Point => {
+      const turn = ((corner - 1) * Math.PI) / 2 + (i * Math.PI) / 24
+      return [x + radius * Math.cos(turn), y + radius * Math.sin(turn)]
+    }),
+  )
+}
 
 const at = (id: string, x: number, y: number) => ({ id, sheet: 0, x, y, turn: 0 })
 
@@ -35,6 +46,15 @@ test('a cut that parts two pieces is drawn once, with the first of them, in ever
     furniture.some((mark) => mark.kind === 'lettering' && mark.text.includes('pieces edge to edge: one cut parts both'))
   expect(says(drawing!)).toBe(true)
   expect(says(parted!)).toBe(false)
+})
+
+test('of a side that lies along a longer one no stretch is drawn twice', () => {
+  // Two plates of 30 × 10 mm on one of 80 × 20 mm, and one of 60 × 15 mm with corners rounded to 2 mm beneath it.
+  const plates = [box(0, 0, 30, 10), box(0, 0, 30, 10), box(0, 0, 80, 20), rounded(60, 15, 2)]
+  const pieces = plates.map((outline, i) => testPiece('ABCD'[i]!, outline))
+  const around = 2 * 80 + 200 + cutLength(drawn([pieces[3]!], { placements: [at('D', 40, 60)] })[0]!)
+  const [drawing] = drawn(pieces, { placements: [at('A', 40, 80), at('B', 70, 80), at('C', 40, 60), at('D', 50, 45)] })
+  expect(cutLength(drawing!)).toBeCloseTo(around - 30 - 30 - 10 - 56, 6)
 })
 
 test('every strip of a stack has its label on a leader to its own end', () => {

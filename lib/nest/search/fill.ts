@@ -1,4 +1,4 @@
-import type { Loop, Point, Region } from '../../shape/point'
+import type { Bounds, Loop, Point, Region } from '../../shape/point'
 import type { NestPiece } from '../nest'
 import { placeLoop } from '../turn'
 import { Edges, Neighbourhood } from './join'
@@ -63,10 +63,11 @@ export class Filler {
       for (const [i, waiting] of list.entries()) {
         if (laid.has(waiting.piece)) continue
         if (failures >= patience || waiting.shape === lastFailed) continue
-        const stacked = this.placeStack(sheet, list, i, laid)
+        const alone = this.seekAlone(sheet, waiting, true)
+        const stacked = this.placeStack(sheet, list, i, laid, alone)
         if (stacked.length > 0) {
           for (const one of stacked) laid.add(one)
-        } else if (this.placeOn(sheet, waiting, true)) {
+        } else if (this.place(sheet, waiting, alone)) {
           laid.add(waiting.piece)
         } else {
           failures++
@@ -75,12 +76,13 @@ export class Filler {
       }
       classes[level] = list.filter(({ piece }) => !laid.has(piece))
     }
-    this.asked += sheet.raster.asked + DRAW_STEPS * sheet.plan.items.length
+    this.asked += sheet.raster.asked + (sheet.joins?.asked ?? 0) + DRAW_STEPS * sheet.plan.items.length
   }
 
   /** Lays one piece on a sheet that has no room for its label. */
   force(plan: Plan, waiting: Waiting): boolean {
-    return this.placeOn(this.openSheet(plan, false), waiting, false)
+    const sheet = this.openSheet(plan, false)
+    return this.place(sheet, waiting, this.seekAlone(sheet, waiting, false))
   }
 
   private openSheet(plan: Plan, sideways: boolean, joining?: Joining): OpenSheet {
@@ -112,14 +114,18 @@ export class Filler {
     return raster.copy()
   }
 
-  /** Lays a piece together with others that wait, where that reaches up no more than joining it to what lies there. */
-  private placeStack(sheet: OpenSheet, list: readonly Waiting[], first: number, laid: ReadonlySet<NestPiece>): readonly NestPiece[] {
+  /**
+   * Lays a piece together with others that wait, where that reaches up no more than joining it to what lies there.
+   * @param alone where the piece would go by itself
+   */
+  private placeStack(
+    sheet: OpenSheet, list: readonly Waiting[], first: number, laid: ReadonlySet<NestPiece>, { joined }: Alone,
+  ): readonly NestPiece[] {
     const { joins, joining } = sheet
     if (!joins || joining.block <= 0) return []
-    let enough: number | undefined
+    const enough = (joined?.reach ?? Infinity) / this.cell
     const rest = list.slice(first).filter(({ piece }) => !laid.has(piece))
     for (const stack of this.stacks.from(rest, joining.block)) {
-      enough ??= (this.beside(sheet, list[first]!)?.reach ?? Infinity) / this.cell
       const found = this.lowest(sheet, stack.shape, this.stackPoses(stack, sheet.sideways), true, enough)
       if (!found) continue
       this.layStack(sheet, stack, found)
@@ -149,12 +155,18 @@ export class Filler {
     }
   }
 
-  private placeOn(sheet: OpenSheet, { piece, shape }: Waiting, withLabel: boolean): boolean {
-    const { cell, kinds } = this
+  /** Where a piece would go by itself: edge to edge with what lies there, if that reaches up little more than the lowest place. */
+  private seekAlone(sheet: OpenSheet, { piece, shape }: Waiting, withLabel: boolean): Alone {
     const poses = (this.masks[sheet.sideways ? 1 : 0]![shape] ??= this.posesOf(shape, sheet.sideways))
-    const joined = withLabel ? this.beside(sheet, { piece, shape }) : undefined
-    const found = this.lowest(sheet, shape, poses, withLabel, joined ? (joined.reach - sheet.joining.cling) / cell : Infinity)
-    if (!found) return joined !== undefined && this.join(sheet, piece, shape, joined)
+    const found = this.lowest(sheet, shape, poses, withLabel, Infinity)
+    const top = found ? (found.row + found.height) * this.cell : Infinity
+    return { found, joined: withLabel ? this.beside(sheet, { piece, shape }, top + sheet.joining.cling) : undefined }
+  }
+
+  private place(sheet: OpenSheet, { piece, shape }: Waiting, { found, joined }: Alone): boolean {
+    const { cell, kinds } = this
+    if (joined) return this.join(sheet, piece, shape, joined)
+    if (!found) return false
     const { turn, column, row, mask, box, label } = found
     sheet.raster.draw(mask, column, row)
     for (const each of label?.masks ?? []) sheet.raster.draw(each, column, row)
@@ -182,20 +194,24 @@ export class Filler {
       }
     }
     if (best < 0) return undefined
-    const { mask, box, labels } = poses[best]!
+    const { mask, box, labels, height } = poses[best]!
     const [column, row] = [bestAt & 0xffff, bestAt >> 16]
     const label = withLabel ? snuggest(sheet, labels, column, row) : undefined
-    return { turn: best, column, row, mask, box, ...(label && { label }) }
+    return { turn: best, column, row, mask, box, height: height / this.cell, ...(label && { label }) }
   }
 
-  /** The place edge to edge with others that reaches up least, with a place for the label. */
-  private beside(sheet: OpenSheet, { piece, shape }: Waiting): Joined | undefined {
+  /**
+   * The place edge to edge with others that reaches up least, with a place for the label.
+   * @param most how far up it may reach, mm
+   */
+  private beside(sheet: OpenSheet, { piece, shape }: Waiting, most: number): Joined | undefined {
     const { joins, plan, sideways } = sheet
     if (!joins) return undefined
     const { minX, minY } = plan.sheet.area
-    const spots = joins.spots(piece).map((spot) => ({
+    const reachOf = ({ maxX, maxY }: Bounds) => (sideways ? maxX - minX : maxY - minY)
+    const spots = joins.spots(piece, shape, (box) => reachOf(box) <= most).map((spot) => ({
       spot,
-      reach: sideways ? spot.box.maxX - minX : spot.box.maxY - minY,
+      reach: reachOf(spot.box),
       across: sideways ? spot.box.minY - minY : spot.box.minX - minX,
     }))
     spots.sort((a, b) => rank(a.reach) - rank(b.reach) || a.across - b.across)
@@ -208,6 +224,7 @@ export class Filler {
       const labels = this.labelsAt(sheet, item).filter((label) => isFree(sheet, label, 0, 0))
       const label = snuggest(sheet, labels, 0, 0)
       if (label) return { item, reach, label }
+      joins.refuse(spot, shape)
     }
     return undefined
   }
@@ -310,11 +327,17 @@ export interface Joining {
 const NO_JOINING: Joining = { cling: 0, block: 0 }
 
 /** Where a pose goes, in cells. */
-interface Found extends Pick<Pose, 'mask' | 'box'> {
+interface Found extends Pick<Pose, 'mask' | 'box' | 'height'> {
   readonly turn: number
   readonly column: number
   readonly row: number
   readonly label?: PosedLabel
+}
+
+/** Where one piece would go. */
+interface Alone {
+  readonly found: Found | undefined
+  readonly joined: Joined | undefined
 }
 
 /** A place edge to edge with others. */

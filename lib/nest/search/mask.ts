@@ -24,6 +24,30 @@ export interface Mask {
 export function rasterize(region: Region): Mask {
   const only = region.length === 1 ? region[0]! : []
   if (isUprightBox(only)) return boxMask(only)
+  const { cells, edges, rows, columns, firstRow, firstColumn } = cellsOf(region)
+  for (let i = 0; i < cells.length; i++) cells[i]! |= edges[i]!
+  return toSpans(cells, rows, columns, firstRow, firstColumn)
+}
+
+/**
+ * Every cell that the region covers wholly.
+ * @param region in cells
+ * @param anywhere leaves out those that it would not cover any more if it were moved up and to the right by part of a cell
+ */
+export function insideOf(region: Region, anywhere: boolean): Mask {
+  const { cells, edges, rows, columns, firstRow, firstColumn } = cellsOf(region)
+  for (let i = 0; i < cells.length; i++) if (edges[i]) cells[i] = 0
+  if (anywhere) {
+    for (let i = cells.length - 1; i >= 0; i--) {
+      const whole = i % columns > 0 && i >= columns && cells[i - 1] && cells[i - columns] && cells[i - columns - 1]
+      if (!whole) cells[i] = 0
+    }
+  }
+  return toSpans(cells, rows, columns, firstRow, firstColumn)
+}
+
+/** Cells with their middle line in the region, and those that its border runs through. */
+function cellsOf(region: Region) {
   const ys = region.flatMap((loop) => loop.map(([, y]) => y))
   const xs = region.flatMap((loop) => loop.map(([x]) => x))
   const firstRow = firstCell(Math.min(...ys))
@@ -31,12 +55,13 @@ export function rasterize(region: Region): Mask {
   const rows = lastCell(Math.max(...ys)) - firstRow + 1
   const columns = lastCell(Math.max(...xs)) - firstColumn + 1
   const cells = new Uint8Array(rows * columns)
+  const edges = new Uint8Array(rows * columns)
   const crossings: number[][] = Array.from({ length: rows }, () => [])
   for (const loop of region) {
     for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
       const [ax, ay] = loop[j]!
       const [bx, by] = loop[i]!
-      coverEdge(cells, columns, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
+      coverEdge(edges, columns, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
       crossRows(crossings, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
     }
   }
@@ -47,7 +72,7 @@ export function rasterize(region: Region): Mask {
       for (let column = Math.max(0, firstCell(list[i]!)); column <= to; column++) cells[row * columns + column] = 1
     }
   })
-  return toSpans(cells, rows, columns, firstRow, firstColumn)
+  return { cells, edges, rows, columns, firstRow, firstColumn }
 }
 
 /** Labels are boxes, and there are many places for each. */

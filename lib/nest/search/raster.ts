@@ -13,6 +13,11 @@ export class Raster {
   /** By line and by column: the longest run of free cells. A mask that needs a longer one there need not be tried. */
   private readonly freeAcross: Int32Array
   private readonly freeUp: Int32Array
+  /** Where that run begins: what is drawn elsewhere leaves it as it is. */
+  private readonly acrossFrom: Int32Array
+  private readonly upFrom: Int32Array
+  /** Room to note columns in. */
+  private readonly next: Int32Array
 
   /** @param pad cells around the sheet that masks may stand over its border by */
   constructor(columns: number, rows: number, pad: number) {
@@ -24,6 +29,9 @@ export class Raster {
     this.words = new Int32Array(this.stride * this.height)
     this.freeAcross = new Int32Array(this.height).fill(this.stride * 32)
     this.freeUp = new Int32Array(this.stride * 32).fill(this.height)
+    this.acrossFrom = new Int32Array(this.height)
+    this.upFrom = new Int32Array(this.stride * 32)
+    this.next = new Int32Array(this.stride * 32 + 1)
   }
 
   /** Another with the same cells taken. */
@@ -33,16 +41,19 @@ export class Raster {
     made.words.set(this.words)
     made.freeAcross.set(this.freeAcross)
     made.freeUp.set(this.freeUp)
+    made.acrossFrom.set(this.acrossFrom)
+    made.upFrom.set(this.upFrom)
     return made
   }
 
   /** Takes the cells of a mask laid down at a column and row; what lies beyond the sheet's surroundings is cut off. */
   draw(mask: Mask, column: number, row: number): void {
-    const { words, stride, pad, height } = this
+    const { words, stride, pad, height, freeAcross, acrossFrom, freeUp, upFrom } = this
     let [first, last] = [Infinity, -Infinity]
     for (let r = 0; r < mask.rows; r++) {
       const line = row + pad + mask.firstRow + r
       if (line < 0 || line >= height) continue
+      let touched = false
       for (let i = mask.starts[r]!; i < mask.starts[r + 1]!; i += 2) {
         const from = Math.max(0, column + pad + mask.spans[i]!)
         const to = Math.min(stride * 32 - 1, column + pad + mask.spans[i + 1]!)
@@ -57,45 +68,54 @@ export class Raster {
         }
         first = Math.min(first, from)
         last = Math.max(last, to)
+        if (from < acrossFrom[line]! + freeAcross[line]! && to >= acrossFrom[line]!) touched = true
       }
-      this.measureLine(line)
+      if (touched) this.measureLine(line)
     }
-    for (let x = first; x <= last; x++) this.measureColumn(x)
+    // A run that is told too long costs a few looks more, and small things shorten few: those are measured with the next large one.
+    if (mask.rows < WORTH_MEASURING) return
+    const low = row + pad + mask.firstRow
+    const high = low + mask.rows - 1
+    for (let x = first; x <= last; x++) if (low < upFrom[x]! + freeUp[x]! && high >= upFrom[x]!) this.measureColumn(x)
   }
 
   private measureLine(line: number): void {
     const { words, stride } = this
-    let [run, most] = [0, 0]
-    for (let at = line * stride, end = at + stride; at < end; at++) {
-      const word = words[at]!
-      if (word === 0) run += 32
-      else if (word === -1) {
-        if (run > most) most = run
+    let [run, most, end] = [0, 0, 0]
+    for (let word = 0, at = line * stride; word < stride; word++, at++) {
+      const bits = words[at]!
+      if (bits === 0) run += 32
+      else if (bits === -1) {
+        if (run > most) [most, end] = [run, word << 5]
         run = 0
       } else {
         for (let bit = 0; bit < 32; bit++) {
-          if ((word >>> bit) & 1) {
-            if (run > most) most = run
+          if ((bits >>> bit) & 1) {
+            if (run > most) [most, end] = [run, (word << 5) + bit]
             run = 0
           } else run++
         }
       }
     }
-    this.freeAcross[line] = Math.max(most, run)
+    if (run > most) [most, end] = [run, stride << 5]
+    this.freeAcross[line] = most
+    this.acrossFrom[line] = end - most
   }
 
   private measureColumn(x: number): void {
     const { words, stride, height } = this
     const bit = 1 << (x & 31)
-    let [run, most] = [0, 0]
+    let [run, most, end] = [0, 0, 0]
     for (let line = 0, at = x >> 5; line < height; line++, at += stride) {
       if ((words[at]! & bit) === 0) run++
       else {
-        if (run > most) most = run
+        if (run > most) [most, end] = [run, line]
         run = 0
       }
     }
-    this.freeUp[x] = Math.max(most, run)
+    if (run > most) [most, end] = [run, height]
+    this.freeUp[x] = most
+    this.upFrom[x] = end - most
   }
 
   /**
@@ -108,25 +128,33 @@ export class Raster {
     mask: Mask, lastColumn: number, lastRow: number, start: number,
     accept?: (column: number, row: number) => number,
   ): number {
-    const { freeAcross, freeUp, pad } = this
+    const { freeAcross, pad } = this
     const widest = pad + mask.firstRow + (mask.order[0] ?? 0)
-    const tallest = pad + mask.tallColumn
+    const next = this.columnsTallEnough(mask, lastColumn)
+    if (next[0]! > lastColumn) return -1
     let row = start >> 16
     let column = start & 0xffff
     for (; row <= lastRow; row++, column = 0) {
       if (freeAcross[row + widest]! < mask.widest) continue
-      while (column <= lastColumn) {
-        if (freeUp[column + tallest]! < mask.tallest) {
-          column++
-          continue
-        }
+      for (column = next[column]!; column <= lastColumn; column = next[column]!) {
         const jump = this.blocked(mask, column, row)
         const way = jump || (accept ? accept(column, row) : 0)
         if (way === 0) return (row << 16) | column
-        column += way
+        column = Math.min(column + way, lastColumn + 1)
       }
     }
     return -1
+  }
+
+  /** By column, the first one from there on where the mask's tallest run of cells may be free; one past the last for none. */
+  private columnsTallEnough({ tallColumn, tallest }: Mask, lastColumn: number): Int32Array {
+    const { freeUp, next } = this
+    const from = this.pad + tallColumn
+    next[lastColumn + 1] = lastColumn + 1
+    for (let column = lastColumn; column >= 0; column--) {
+      next[column] = freeUp[column + from]! >= tallest ? column : next[column + 1]!
+    }
+    return next
   }
 
   /** 0 where the mask is free, else by how many columns it has to move before what blocks it is passed. */
@@ -155,3 +183,6 @@ export class Raster {
     return 0
   }
 }
+
+/** Rows of a mask from which on the columns that it is drawn in are measured again. */
+const WORTH_MEASURING = 40

@@ -24,8 +24,10 @@ export class Stacks {
   private readonly kinds: Kinds
   private readonly edges: Edges
   private readonly gap: number
-  private readonly known = new Map<string, Stack | undefined>()
-  private readonly shapes = new Map<string, number>()
+  /** By shapes and offsets, labels and all. */
+  private readonly known = new Map<string, Omit<Stack, 'members'> | undefined>()
+  /** By outlines and offsets; undefined where they cannot lie so. */
+  private readonly shapes = new Map<string, number | undefined>()
   private readonly pairs = new Map<readonly TurnedEdge[], readonly Through[]>()
 
   constructor(kinds: Kinds, edges: Edges, gap: number) {
@@ -108,25 +110,29 @@ export class Stacks {
       const [back] = placeLoop([offset], -waiting.piece.turns[0]!)
       return { waiting, offset: back! }
     })
-    const key = members.map(({ waiting, offset }) => `${waiting.piece.id} ${offset.join(' ')}`).join('|')
+    const key = members.map(({ waiting, offset }) => `${waiting.shape} ${offset.join(' ')}`).join('|')
     if (!this.known.has(key)) this.known.set(key, this.build(members))
-    return this.known.get(key)
+    const found = this.known.get(key)
+    return found && { ...found, members }
   }
 
-  private build(members: Stack['members']): Stack | undefined {
-    const { kinds } = this
-    const form = JSON.stringify(members.map(({ waiting: { piece }, offset }) => [piece.outline, piece.openings, piece.turns, offset]))
-    let shape = this.shapes.get(form)
-    if (shape === undefined) {
+  private build(members: Stack['members']): Omit<Stack, 'members'> | undefined {
+    const shape = this.shapeOf(members)
+    if (shape === undefined) return undefined
+    const labellings = this.label(members, this.kinds.shapes[shape]!.middle)
+    return labellings.length > 0 ? { shape, labellings } : undefined
+  }
+
+  private shapeOf(members: Stack['members']): number | undefined {
+    const form = members.map(({ waiting: { piece }, offset }) => `${this.edges.formOf(piece)} ${offset.join(' ')}`).join('|')
+    if (!this.shapes.has(form)) {
       const moved = (loop: Loop, [x, y]: Point) => placeLoop(loop, 0, x, y)
       const outlines = members.map(({ waiting: { piece }, offset }) => moved(piece.outline, offset))
       const openings = members.flatMap(({ waiting: { piece }, offset }) => piece.openings.map((loop) => moved(loop, offset)))
-      shape = kinds.addGroup(outlines, openings, members[0]!.waiting.piece.turns)
-      this.shapes.set(form, shape)
+      const { turns } = members[0]!.waiting.piece
+      this.shapes.set(form, this.isRight(members) ? this.kinds.addGroup(outlines, openings, turns) : undefined)
     }
-    if (!this.isRight(members)) return undefined
-    const labellings = this.label(members, kinds.shapes[shape]!.middle)
-    return labellings.length > 0 ? { shape, members, labellings } : undefined
+    return this.shapes.get(form)
   }
 
   /** Narrow ones may be too near others across those between, where outlines are not as plain as they look. */
