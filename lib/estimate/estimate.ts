@@ -130,6 +130,6 @@ function sharedLength(pieces: readonly ManifestPiece[]): number {
       else sheets.set(sheet, [loop])
     }
   }
-  const cuts = [...sheets.values()].flatMap((outlines) => sharedCutsAmong(outlines))
-  return cuts.reduce((sum, { contact: { cut: [from, to] } }) => sum + Math.hypot(to[0] - from[0], to[1] - from[1]), 0)
+  const cuts = [...sheets.values()].flatMap((outlines) => sharedCutsAmong(outlines).flatMap(({ contact }) => contact.cuts))
+  return cuts.reduce((sum, [from, to]) => sum + Math.hypot(to[0] - from[0], to[1] - from[1]), 0)
 }

@@ -241,7 +241,8 @@ interface Run {
   readonly of?: Part
 }
 
-function runsOf({ edge: [from, to] }: Side): Run[] {
+function runsOf({ edges }: Side): Run[] {
+  const [from, to] = [edges[0]![0], edges.at(-1)![1]]
   return [
     { from, at: to },
     { from: to, at: from },

@@ -1,5 +1,5 @@
 import type { Loop, Point } from '../shape/point'
-import { ANGLE_SLACK, type Side, squaredOff } from './side'
+import { ANGLE_SLACK, type Side, squaredOff, type Stretch } from './side'
 import { boundsOf } from './turn'
 
 /** A straight cut that parts two pieces at once, from end to end. */
@@ -7,8 +7,8 @@ export type SharedCut = readonly [from: Point, to: Point]
 
 /** Where two placed outlines lie edge to edge. */
 export interface Contact {
-  /** Where both have an edge: what one cut does for both. */
-  readonly cut: SharedCut
+  /** Where both have an edge, one stretch after the other: what one cut does for both. */
+  readonly cuts: readonly SharedCut[]
   readonly a: Side
   readonly b: Side
   /** The one with the longer side, which is cut out first; undefined where the sides are equal. */
@@ -71,11 +71,16 @@ function contactOf(a: Side, b: Side): Contact | undefined {
   const angles = (start: boolean, mine: number, its: number) => (start ? [mine, its] : within ? [STRAIGHT_ON, its] : [mine, STRAIGHT_ON])
   const [one, other] = [angles(atStart, a.fromAngle, b.toAngle), angles(atEnd, a.toAngle, b.fromAngle)]
   if (!runsOut(one[0]!, one[1]!) || !runsOut(other[0]!, other[1]!)) return undefined
-  // What is left of both between their rounded corners.
-  const from = [a.edge[0], b.edge[1]].reduce((later, point) => (along(point) > along(later) ? point : later))
-  const to = [a.edge[1], b.edge[0]].reduce((earlier, point) => (along(point) < along(earlier) ? point : earlier))
-  if (along(to) - along(from) < LEAST_CUT) return undefined
-  return { cut: [from, to], a, b, first: within && around ? undefined : within ? 'a' : 'b' }
+  const cuts = a.edges.flatMap((mine) => b.edges.flatMap((its) => commonOf(mine, its, along)))
+  if (cuts.reduce((sum, [from, to]) => sum + along(to) - along(from), 0) < LEAST_CUT) return undefined
+  return { cuts, a, b, first: within && around ? undefined : within ? 'a' : 'b' }
+}
+
+/** What two edges have in common that run against each other on one line. */
+function commonOf([from, to]: Stretch, [end, start]: Stretch, along: (at: Point) => number): SharedCut[] {
+  const first = along(start) > along(from) ? start : from
+  const last = along(end) < along(to) ? end : to
+  return along(last) - along(first) > SHARED_WITHIN ? [[first, last]] : []
 }
 
 /** mm */

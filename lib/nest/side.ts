@@ -3,7 +3,8 @@ import { boundsOf, signedArea } from './turn'
 
 /**
  * A straight side of an outline along which a rule may lie, run with the card on its left. A rounded corner counts as
- * the corner that it is cut from, so the rule's line may begin before the card's straight edge and end after it.
+ * the corner that it is cut from, so the rule's line may begin before the card's straight edge and end after it; and it
+ * goes on across the mouths of notches.
  */
 export interface Side {
   /** Corners at the ends of the rule's line. */
@@ -12,11 +13,13 @@ export interface Side {
   /** Angles of the card at these corners, degrees, both below 180. */
   readonly fromAngle: number
   readonly toAngle: number
-  /** The stretch of the line that is an edge of the card. */
-  readonly edge: readonly [from: Point, to: Point]
+  /** The stretches of the line that are edges of the card, in their order along it. */
+  readonly edges: readonly Stretch[]
 }
 
-/** An outline as it is before its corners are rounded: what a knife along a rule cuts out first. */
+export type Stretch = readonly [from: Point, to: Point]
+
+/** An outline as it is before its notches are cut and its corners rounded: what a knife along a rule cuts out first. */
 export interface Squared {
   /** Counter-clockwise; it covers the outline. */
   readonly loop: Loop
@@ -25,7 +28,7 @@ export interface Squared {
 }
 
 /**
- * Squares off the rounded corners of an outline. A corner is rounded where a chain of short chords turns smoothly and
+ * Fills the notches of an outline and squares off its rounded corners. A notch has a narrow mouth in a straight side. A corner is rounded where a chain of short chords turns smoothly and
  * only outwards from one straight edge to another, by no more than half a turn. Up to a right angle it is squared off
  * by the two edges, run on; beyond that tangents at equal shares of the turn stand between, none turning by more.
  */
@@ -43,8 +46,9 @@ export function squaredLike(moved: Loop, other: Loop, dx: number, dy: number): v
   known.set(moved, {
     loop: [...corners.values()],
     box: { minX: box.minX + dx, minY: box.minY + dy, maxX: box.maxX + dx, maxY: box.maxY + dy },
-    sides: sides.map(({ from, to, edge, ...angles }) => {
-      return { ...angles, from: corners.get(from)!, to: corners.get(to)!, edge: [move(edge[0]), move(edge[1])] }
+    sides: sides.map(({ from, to, edges, ...angles }) => {
+      const stretches = edges.map(([start, end]): Stretch => [move(start), move(end)])
+      return { ...angles, from: corners.get(from)!, to: corners.get(to)!, edges: stretches }
     }),
   })
 }
@@ -74,39 +78,101 @@ function square(outline: Loop): Squared {
     k += chords
   }
   const turned = loop.map((at, i) => angleAt(loop.at(i - 1)!, at, loop[(i + 1) % loop.length]!))
-  const sides = lying.flatMap(({ edge: { from, to }, corner }): Side[] => {
+  const sides = lying.flatMap(({ edge: { edges }, corner }): Side[] => {
     const before = (corner + loop.length) % loop.length
     const after = (corner + 1) % loop.length
     const [fromAngle, toAngle] = [turned[before]!, turned[after]!]
     if (!isConvex(fromAngle) || !isConvex(toAngle)) return []
-    return [{ from: loop[before]!, to: loop[after]!, fromAngle, toAngle, edge: [from, to] }]
+    return [{ from: loop[before]!, to: loop[after]!, fromAngle, toAngle, edges }]
   })
   return { loop, box: boundsOf(loop), sides }
 }
 
-/** An edge of an outline with the turn at its end, degrees, to the left positive. */
+/** An edge of an outline with the turns at its ends, degrees, to the left positive. */
 interface Edge {
   readonly from: Point
   readonly to: Point
   readonly length: number
   readonly before: number
   readonly after: number
+  /** What of it is left between notches. */
+  readonly edges: readonly Stretch[]
 }
 
-/** Without points that lie on the straight line between their neighbours. */
+/** Without notches, and points that lie on the straight line between their neighbours. */
 function edgesOf(outline: Loop): Edge[] {
-  let loop = outline
-  for (;;) {
-    const kept = loop.filter((at, i) => !isBetween(at, loop.at(i - 1)!, loop[(i + 1) % loop.length]!))
-    if (kept.length === loop.length || kept.length < 3) break
-    loop = kept
-  }
+  const { loop, notches } = withoutNotches(straightened(outline))
   const count = loop.length
   const turns = loop.map((at, i) => 180 - angleAt(loop.at(i - 1)!, at, loop[(i + 1) % count]!))
   return loop.map((from, i) => {
     const to = loop[(i + 1) % count]!
-    return { from, to, length: apart(from, to), before: turns[i]!, after: turns[(i + 1) % count]! }
+    const mouths = notches.get(from) ?? []
+    const ends = [from, ...mouths.flat(), to]
+    const edges = ends.flatMap((at, k): Stretch[] => (k % 2 === 0 ? [[at, ends[k + 1]!]] : []))
+    return { from, to, length: apart(from, to), before: turns[i]!, after: turns[(i + 1) % count]!, edges }
   })
+}
+
+function straightened(outline: Loop): Loop {
+  let loop = outline
+  for (;;) {
+    const kept: Point[] = []
+    // One after the other: of two that all but coincide one has to stay.
+    for (const [i, at] of loop.entries()) {
+      if (!isBetween(at, kept.at(-1) ?? loop.at(-1)!, loop[(i + 1) % loop.length]!)) kept.push(at)
+    }
+    if (kept.length === loop.length || kept.length < 3) return loop
+    loop = kept
+  }
+}
+
+/**
+ * A loop without its notches, and where these were: the ends of their mouths, by the point from which their side runs.
+ * A notch leaves a straight edge, stays on the card's side of its line, and comes back to the line in another edge.
+ */
+function withoutNotches(outline: Loop): { loop: Loop; notches: Map<Point, Stretch[]> } {
+  const loop = startingAtHull(outline)
+  const notches = new Map<Point, Stretch[]>()
+  const kept: Point[] = []
+  for (let i = 0; i < loop.length; ) {
+    const from = loop[i]!
+    kept.push(from)
+    let to = i + 1
+    for (let next = endOfNotch(loop, i, to); next !== undefined; next = endOfNotch(loop, i, to)) {
+      const mouth: Stretch = [loop[to]!, loop[next]!]
+      const list = notches.get(from)
+      if (list) list.push(mouth)
+      else notches.set(from, [mouth])
+      to = next + 1
+    }
+    i = to
+  }
+  return kept.length < 3 ? { loop: outline, notches: new Map() } : { loop: kept, notches }
+}
+
+/** No notch reaches across the lowest, then leftmost point. */
+function startingAtHull(loop: Loop): Loop {
+  const first = loop.reduce((best, [x, y], i) => (y < loop[best]![1] || (y === loop[best]![1] && x < loop[best]![0]) ? i : best), 0)
+  return [...loop.slice(first), ...loop.slice(0, first)]
+}
+
+/** Where a notch that begins at one point of a loop comes back to the line of the edge before it; undefined where none does. */
+function endOfNotch(loop: Loop, edge: number, begin: number): number | undefined {
+  if (begin >= loop.length) return undefined
+  const [from, to] = [loop[edge]!, loop[begin]!]
+  const length = apart(from, to)
+  const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length]
+  const off = ([x, y]: Point) => (y - from[1]) * ux - (x - from[0]) * uy
+  const past = ([x, y]: Point) => (x - to[0]) * ux + (y - to[1]) * uy
+  for (let i = begin + 1; i < Math.min(loop.length, begin + MOST_POINTS); i++) {
+    const at = loop[i]!
+    if (off(at) < -STRAIGHT_WITHIN) return undefined
+    if (Math.abs(off(at)) > STRAIGHT_WITHIN) continue
+    if (i === begin + 1 || past(at) <= 0 || past(at) > MOST_MOUTH) return undefined
+    const after = loop[(i + 1) % loop.length]!
+    return Math.abs(off(after)) <= STRAIGHT_WITHIN && past(after) > past(at) ? i : undefined
+  }
+  return undefined
 }
 
 /** A chord of a curve is no edge to lay a rule along: it is short, and goes on smoothly at one end or both. */
@@ -162,7 +228,7 @@ function isBetween(at: Point, before: Point, after: Point): boolean {
   const length = apart(before, after)
   if (length === 0) return false
   const off = ((after[0] - before[0]) * (at[1] - before[1]) - (after[1] - before[1]) * (at[0] - before[0])) / length
-  return Math.abs(off) <= STRAIGHT_WITHIN && apart(before, at) < length && apart(at, after) < length
+  return Math.abs(off) <= NO_BEND && apart(before, at) < length && apart(at, after) < length
 }
 
 function apart([ax, ay]: Point, [bx, by]: Point): number {
@@ -194,5 +260,12 @@ const MOST_TURN = 180 + ANGLE_SLACK
 /** A corner's angle differs from 0 and from 180 by more than this, degrees. */
 const LEAST_CORNER = 5
 
-/** mm */
+/** Widest mouth of what is taken for a notch, mm, and points that it has at most. */
+const MOST_MOUTH = 6
+const MOST_POINTS = 40
+
+/** How far the edges on both sides of a notch may be out of line, mm. */
 const STRAIGHT_WITHIN = 0.0005
+
+/** A point that is off the line by no more is no corner, mm: it may be none by rounding alone. */
+const NO_BEND = 1e-6

@@ -173,8 +173,8 @@ function drawnWithOthers(pieces: readonly Placed[]): Map<number, SharedCut[]> {
   const drawn = new Map<number, SharedCut[]>()
   for (const { second, contact } of sharedCutsAmong(pieces.map(({ outline }) => outline))) {
     const list = drawn.get(second)
-    if (list) list.push(contact.cut)
-    else drawn.set(second, [contact.cut])
+    if (list) list.push(...contact.cuts)
+    else drawn.set(second, [...contact.cuts])
   }
   return drawn
 }

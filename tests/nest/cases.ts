@@ -52,3 +52,14 @@ export const requests: fc.Arbitrary<NestRequest> = fc
 function shrunk(loop: Loop): Loop {
   return loop.toReversed().map(([x, y]): Point => [3 + (x - 3) * 0.8, -2 + (y + 2) * 0.8])
 }
+
+/** A rectangle with quarter circles of 24 chords for corners. */
+export function rounded(width: number, height: number, radius: number): Loop {
+  const centres: readonly Point[] = [[width - radius, radius], [width - radius, height - radius], [radius, height - radius], [radius, radius]]
+  return centres.flatMap(([x, y], corner) =>
+    Array.from({ length: 25 }, (_, i): Point => {
+      const at = ((corner - 1) * Math.PI) / 2 + (i * Math.PI) / 48
+      return [x + radius * Math.cos(at), y + radius * Math.sin(at)]
+    }),
+  )
+}

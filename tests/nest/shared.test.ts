@@ -6,7 +6,7 @@ import { outlineWithout } from '../../lib/nest/openOutline'
 import { sharedCuts } from '../../lib/nest/sharedCut'
 import { verifyLayout } from '../../lib/nest/verify'
 import type { Loop, Point } from '../../lib/shape/point'
-import { A4, box, piece } from './cases'
+import { A4, box, piece, rounded } from './cases'
 
 // What is right and wrong below follows from how each case is made, not from another run of the program.
 
@@ -34,17 +34,6 @@ function faultsOf({ outlines, offsets }: Group, angle: number, more: Partial<Nes
 function block(width: number, height: number, columns: number, rows: number): Group {
   const cells = Array.from({ length: columns * rows }, (_, i): Point => [(i % columns) * width, Math.floor(i / columns) * height])
   return { outlines: cells.map(() => box(width, height)), offsets: cells }
-}
-
-/** A rectangle with quarter circles of 24 chords for corners. */
-function rounded(width: number, height: number, radius: number): Loop {
-  const centres: readonly Point[] = [[width - radius, radius], [width - radius, height - radius], [radius, height - radius], [radius, radius]]
-  return centres.flatMap(([x, y], corner) =>
-    Array.from({ length: 25 }, (_, i): Point => {
-      const at = ((corner - 1) * Math.PI) / 2 + (i * Math.PI) / 48
-      return [x + radius * Math.cos(at), y + radius * Math.sin(at)]
-    }),
-  )
 }
 
 const angles = fc.oneof(fc.constantFrom(0, 90, 180, 270), mm(0, 360))
@@ -184,6 +173,27 @@ describe('the exact test of shared cuts', () => {
     )
   })
 
+  it('takes a notched side as one', () => {
+    // A comb with its teeth on the whole side of a plate, and two combs tooth to tooth.
+    const comb = (length: number, notches: number): Loop => {
+      const [pitch, depth] = [length / notches, 4]
+      const teeth = Array.from({ length: notches }, (_, i): Point[] => {
+        const x = (i + 0.5) * pitch
+        return [[x - 0.5, 0], [x - 0.5, depth], [x + 0.5, depth], [x + 0.5, 0]]
+      })
+      return [[0, 0], ...teeth.flat(), [length, 0], [length, 10], [0, 10]]
+    }
+    fc.assert(
+      fc.property(mm(20, 90), fc.integer({ min: 1, max: 6 }), fc.integer({ min: 1, max: 6 }), angles, (length, one, two, angle) => {
+        const turned = comb(length, two).map(([x, y]): Point => [length - x, -y])
+        expect(faultsOf({ outlines: [comb(length, one), turned], offsets: [[0, 0], [0, 0]] }, angle)).toEqual([])
+        const outlines = [comb(length, one), box(length, 10)]
+        expect(faultsOf({ outlines, offsets: [[0, 0], [0, -10]] }, angle)).toEqual([])
+        expect(faultsOf({ outlines, offsets: [[0, 0], [0.01, -10]] }, angle)).not.toEqual([])
+      }),
+    )
+  })
+
   it('does not take a corner for card that is rounded off', () => {
     // Between the corners of two plates, 30 mm wide with corners of 9 mm, a small one is too near to both; above them it is not.
     const plates = [rounded(30, 30, 9), rounded(30, 30, 9), box(4, 4)]
@@ -212,7 +222,7 @@ describe('the exact test of shared cuts', () => {
     // Two hooks that share an edge at one end and leave a slit of 1 mm at the other.
     const hook: Loop = [[0, 0], [10, 0], [10, 10], [30, 10], [30, 0.5], [34, 0.5], [34, 14], [0, 14]]
     const other = hook.map(([x, y]): Point => [x, -y]).toReversed()
-    expect(sharedCuts(hook, other).map(({ cut, first }) => ({ cut, first }))).toEqual([{ cut: [[0, 0], [10, 0]], first: undefined }])
+    expect(sharedCuts(hook, other).map(({ cuts, first }) => ({ cuts, first }))).toEqual([{ cuts: [[[0, 0], [10, 0]]], first: undefined }])
     expect(faultsOf({ outlines: [hook, other], offsets: [[0, 0], [0, 0]] }, 0)).toMatchObject([{ kind: 'gap', found: 1, wanted: GAP }])
     const wider = hook.map(([x, y]): Point => [x, y === 0.5 ? 1.5 : y])
     expect(faultsOf({ outlines: [wider, wider.map(([x, y]): Point => [x, -y]).toReversed()], offsets: [[0, 0], [0, 0]] }, 0)).toEqual([])
