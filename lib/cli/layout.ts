@@ -4,12 +4,12 @@ import { remembered, textOf } from '../memo/remember'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { DEFAULT_SPACING, type Spacing } from '../model/spacing'
-import { nest } from '../nest/index'
 import type { Effort, NestPiece, NestRequest, NestSheet, Placement, Unplaced } from '../nest/nest'
 import type { Bounds, Loop } from '../shape/point'
 import type { Stock } from '../stock/card'
 import { cornersOf, type Offcut, stockOfSheet } from '../stock/offcut'
 import { turnsOnSheet } from '../stock/turns'
+import { type NestJob, NestThreads } from './nestThread'
 
 /** One piece to cut: a piece of the model in one of its copies and one of its plies. */
 export interface Cut {
@@ -56,16 +56,26 @@ export function nestRequests(
 export function layOut(model: Model, options: LayoutOptions): { layouts: Layout[]; findings: Finding[] } {
   const layouts: Layout[] = []
   const findings: Finding[] = []
-  for (const { stock, pieces, cuts } of cutsByStock(model)) {
-    const { placements, unplaced, sheets } = remembered(
-      'nest',
-      () => [JSON.stringify(requestFor(stock, [], options, model.spacing)), JSON.stringify(stock), ...pieces.map(textOf)].join('\n'),
-      () => nest(requestFor(stock, cuts, options, model.spacing)),
-    )
-    const offcuts = options.offcuts?.get(stock.id)
-    layouts.push({ stock, cuts, placements, sheets, ...(offcuts && { offcuts }) })
-    const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
-    findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))
+  const stocks = cutsByStock(model)
+  const jobs = stocks.map(({ stock, cuts }): NestJob => {
+    const kept = options.keep?.get(stock.id)?.length ?? 0
+    return { fresh: cuts.length - kept, request: () => requestFor(stock, cuts, options, model.spacing) }
+  })
+  let threads: NestThreads | undefined
+  try {
+    for (const [i, { stock, pieces, cuts }] of stocks.entries()) {
+      const { placements, unplaced, sheets } = remembered(
+        'nest',
+        () => [JSON.stringify(requestFor(stock, [], options, model.spacing)), JSON.stringify(stock), ...pieces.map(textOf)].join('\n'),
+        () => (threads ??= new NestThreads(jobs)).result(i),
+      )
+      const offcuts = options.offcuts?.get(stock.id)
+      layouts.push({ stock, cuts, placements, sheets, ...(offcuts && { offcuts }) })
+      const pieceOf = new Map(cuts.map((cut) => [cut.id, cut.piece]))
+      findings.push(...unplaced.map((one) => unplacedFinding(one, pieceOf.get(one.id)!, stock)))
+    }
+  } finally {
+    threads?.close()
   }
   return { layouts, findings }
 }

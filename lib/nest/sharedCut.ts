@@ -57,11 +57,15 @@ export const LEAST_WASTE = 60
 export const STRAIGHT_ON = 180
 
 function contactOf(a: Side, b: Side): Contact | undefined {
-  const length = Math.hypot(a.to[0] - a.from[0], a.to[1] - a.from[1])
-  const [ux, uy] = [(a.to[0] - a.from[0]) / length, (a.to[1] - a.from[1]) / length]
-  const along = ([x, y]: Point) => (x - a.from[0]) * ux + (y - a.from[1]) * uy
-  const off = ([x, y]: Point) => Math.abs((x - a.from[0]) * uy - (y - a.from[1]) * ux)
-  if (off(b.from) > SHARED_WITHIN || off(b.to) > SHARED_WITHIN) return undefined
+  const [dx, dy] = [a.to[0] - a.from[0], a.to[1] - a.from[1]]
+  const squared = dx * dx + dy * dy
+  // Asked of all pairs of sides of all neighbours.
+  const begin = (b.from[0] - a.from[0]) * dy - (b.from[1] - a.from[1]) * dx
+  if (begin * begin > SHARED_WITHIN * SHARED_WITHIN * squared) return undefined
+  const end = (b.to[0] - a.from[0]) * dy - (b.to[1] - a.from[1]) * dx
+  if (end * end > SHARED_WITHIN * SHARED_WITHIN * squared) return undefined
+  const length = Math.sqrt(squared)
+  const along = ([x, y]: Point) => ((x - a.from[0]) * dx + (y - a.from[1]) * dy) / length
   // The other runs against it, its card on the other side.
   const [low, high] = [along(b.to), along(b.from)]
   if (low >= high) return undefined

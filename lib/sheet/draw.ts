@@ -166,7 +166,7 @@ function labelsBeside(
 }
 
 /** Common practice: what is parted first can run past no corner of the other afterwards. */
-const EDGE_TO_EDGE = 'pieces edge to edge: one cut parts both, made first and right through; the piece with the longer side comes out first'
+const EDGE_TO_EDGE = 'pieces edge to edge: one cut parts both, right through; take the longer one out first'
 
 /** Cuts that serve two pieces are drawn with the first of them: by the number of the second. */
 function drawnWithOthers(pieces: readonly Placed[]): Map<number, SharedCut[]> {

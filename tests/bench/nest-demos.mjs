@@ -2,7 +2,8 @@
 // and label. Use is card of pieces against the room on the sheets that were needed, of the last sheet only the part that
 // a straight cut, upwards or sideways, parts from a whole remainder: that remainder goes back into the drawer. Counting
 // the last sheet whole would let one crumb on it outweigh the packing of all others; whole sheets are told beside it.
-// Seconds are of processor time, for a busy machine is no slower nesting.
+// Seconds by stock are of processor time, for a busy machine is no slower nesting; by model they are what a build waits
+// for, in which two stocks are nested at once. What boxes need is the yardstick; use of a model is that of all its stocks.
 import { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -10,7 +11,7 @@ import { machine, report } from './measure.mjs'
 
 const require = createRequire(import.meta.url)
 const { createLoader } = require('../../dist/cli/load.js')
-const { nestRequests } = require('../../dist/cli/layout.js')
+const { layOut, nestRequests } = require('../../dist/cli/layout.js')
 const { evaluateModel } = require('../../dist/model/evaluate.js')
 const { nest } = require('../../dist/nest/index.js')
 const { packBoxes } = require('../../dist/nest/strategy/box.js')
@@ -24,6 +25,10 @@ const options = { area: printableArea, labels: (piece) => labelPlaces(piece).map
 report({ name: 'machine', ...machine() })
 for (const name of ['sandpiper', 'tram']) {
   const model = evaluateModel(loader.load(join(ROOT, 'parts', name, 'index.ts')), { name })
+  const start = process.hrtime.bigint()
+  layOut(model, options)
+  const waited = Number(process.hrtime.bigint() - start) / 1e9
+  const all = { pieces: 0, card: 0, boxes: 0, shapes: 0 }
   for (const { stock, cuts, request } of nestRequests(model, options)) {
     const room = (request.sheet.area.maxX - request.sheet.area.minX) * (request.sheet.area.maxY - request.sheet.area.minY)
     const card = cuts.reduce(
@@ -39,8 +44,15 @@ for (const name of ['sandpiper', 'tram']) {
     }
     const [boxes, shapes] = [told(packBoxes), told(nest)]
     const use = ({ length }) => Number(((100 * card) / (length * room)).toFixed(1))
+    all.pieces += cuts.length
+    all.card += card / room
+    all.boxes += boxes.length
+    all.shapes += shapes.length
     report({ name, stock: stock.id, pieces: cuts.length, boxes: { ...boxes, use: use(boxes) }, shapes: { ...shapes, use: use(shapes) } })
   }
+  // In sheets of the one size that both demos print on.
+  const share = (length) => Number(((100 * all.card) / length).toFixed(1))
+  report({ name, pieces: all.pieces, boxes: share(all.boxes), shapes: share(all.shapes), seconds: Number(waited.toFixed(2)) })
 }
 
 /** Sheets used, the last one only as far up or as far across as its pieces reach, whichever is less. */

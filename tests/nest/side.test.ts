@@ -24,7 +24,7 @@ describe('squaredOff', () => {
           expect([fromAngle, toAngle]).toEqual([expect.closeTo(90, 6), expect.closeTo(90, 6)])
           expect(edges).toHaveLength(1)
         }
-        const lengths = sides.map(({ edges: [[from, to]] }) => Math.hypot(to[0] - from[0], to[1] - from[1]))
+        const lengths = sides.map(({ edges: [only] }) => Math.hypot(only![1][0] - only![0][0], only![1][1] - only![0][1]))
         const straight = [width - 2 * radius, height - 2 * radius]
         expect(lengths.toSorted((a, b) => a - b)).toEqual([...straight, ...straight].toSorted((a, b) => a - b).map((one) => expect.closeTo(one, 6)))
       }),
@@ -35,7 +35,7 @@ describe('squaredOff', () => {
     // A stadium of 40 × 12 mm is cut from the rectangle around it.
     const { loop, sides } = squaredOff(rounded(40, 12, 6 - 1e-9))
     expect(signedArea(loop)).toBeCloseTo(480, 4)
-    expect(sides.map(({ edges: [[from, to]] }) => Math.abs(to[0] - from[0]))).toEqual(expect.arrayContaining([expect.closeTo(28, 4)]))
+    expect(sides.map(({ edges: [only] }) => Math.abs(only![1][0] - only![0][0]))).toEqual(expect.arrayContaining([expect.closeTo(28, 4)]))
   })
 
   it('takes a side as one that is notched, and knows what is left of it', () => {

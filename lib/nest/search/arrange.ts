@@ -19,7 +19,8 @@ export interface ArrangeTask {
   /** Sheets before this one are offcuts, which cost nothing. */
   readonly firstWhole: number
   readonly random: Random
-  /** Positions that may be looked at; the first attempts are made all the same. */
+  /** Manners that each sheet is filled in, and positions that may be looked at; once all sheets are filled at any rate. */
+  readonly tries: number
   readonly steps: number
   readonly onProgress: (share: number) => void
 }
@@ -31,33 +32,102 @@ export interface Arrangement {
 }
 
 /**
- * Fills the sheets in several orders, upwards and sideways, and takes the attempt that needs least card: longest pieces
- * first, for they are hardest to place, then the order that has done best so far, blurred a little or a lot.
+ * Fills one sheet after the other, each in several manners, and goes on from the one that takes in most: orders by
+ * several measures of size, upwards and sideways. When all is laid it starts again with the orders blurred, and with what
+ * came to lie on the last sheet worth more, for it is hard to place. The round that needs least card counts.
  */
 export function arrange(task: ArrangeTask): Arrangement {
+  const { kinds, pieces } = task
   const cell = cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap)
-  const filler = new Filler(task.kinds, task.gap, cell, task.shared, task.begun.length)
+  const filler = new Filler(kinds, task.gap, cell, task.shared, task.begun.length)
+  const worth = kinds.shapes.slice(0, kinds.count).map(({ area }) => area)
   let best: Arrangement | undefined
   let least = Infinity
-  let followed: Manner | undefined
-  for (let attempt = 0; isWanted(task, attempt, filler.asked); attempt++) {
-    const manner = mannerOf(task, attempt, followed)
-    const found = fillAll(task, filler, manner)
-    const cost = costOf(task.kinds, found, task.firstWhole)
+  for (let round = 0; round === 0 || (filler.asked < task.steps && round < MOST_ROUNDS); round++) {
+    const found = new Round(task, filler, worth, round).run()
+    const cost = costOf(kinds, found, task.firstWhole)
     if (cost < least) {
       least = cost
       best = found
-      followed = manner
     }
-    task.onProgress(Math.min(1, Math.max((attempt + 1) / firstOf(task).length, filler.asked / task.steps)))
-    if (attempt >= MOST_ATTEMPTS) break
+    const last = new Set(found.plans.findLast(({ items }) => items.some(({ piece }) => piece))?.items.map(({ piece }) => piece))
+    for (const shape of new Set(kinds.shapeOf.filter((_, i) => last.has(pieces[i])))) worth[shape]! *= WORTH_MORE
+    task.onProgress(Math.min(1, filler.asked / Math.max(1, task.steps)))
   }
   return best!
 }
 
-function isWanted(task: ArrangeTask, attempt: number, asked: number): boolean {
-  if (attempt < LEAST_ATTEMPTS || asked < task.steps) return true
-  return attempt < firstOf(task).length && asked < FIRST_STEPS * task.steps
+/** All sheets filled once. */
+class Round {
+  private readonly task: ArrangeTask
+  private readonly filler: Filler
+  private readonly worth: readonly number[]
+  private readonly round: number
+  /** Numbers of the pieces that have no place so far. */
+  private left: number[]
+
+  /** @param worth by shape: what it is worth to have it on a sheet before the last, mm² */
+  constructor(task: ArrangeTask, filler: Filler, worth: readonly number[], round: number) {
+    this.task = task
+    this.filler = filler
+    this.worth = worth
+    this.round = round
+    this.left = [...task.pieces.keys()]
+  }
+
+  run(): Arrangement {
+    const { task, filler } = this
+    const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / task.kinds.count))
+    // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
+    const plans = task.begun.map((plan) => this.fill(() => ({ ...plan, items: [...plan.items] }), Infinity))
+    const refused: NestPiece[] = []
+    while (this.left.length > 0) {
+      const plan = this.fill(() => ({ index: plans.length, ...task.addSheet(plans.length) }), patience)
+      plans.push(plan)
+      if (plan.items.some(({ piece }) => piece !== undefined)) continue
+      // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
+      const [largest] = this.left.toSorted((a, b) => this.area(b) - this.area(a) || a - b)
+      const waiting = { piece: task.pieces[largest!]!, shape: task.kinds.shapeOf[largest!]! }
+      this.left = this.left.filter((i) => i !== largest)
+      if (plans.some((one) => filler.force(one, waiting))) continue
+      plans.pop()
+      refused.push(waiting.piece)
+    }
+    return { plans, left: refused }
+  }
+
+  /** One sheet, filled in the manner that takes in most, or the last of all in the one that needs least of it. */
+  private fill(open: () => Plan, patience: number): Plan {
+    const { task, filler, left } = this
+    const tries = Math.min(triesOf(task), Math.ceil(left.length / PIECES_A_TRY))
+    let best: { readonly plan: Plan; readonly rest: number[] } | undefined
+    let most = -Infinity
+    // How little of the last sheet is needed hangs most on the manner, and it takes least time to fill.
+    for (let attempt = 0; attempt < (best?.rest.length === 0 ? LAST_TRIES * tries : tries); attempt++) {
+      if (attempt >= LEAST_TRIES && filler.asked > MOST_STEPS * task.steps) break
+      const { sizes, sideways, joining } = mannerOf(task, this.round, attempt)
+      const plan = open()
+      filler.lay(plan, sideways, sizeClasses(task, left, sizes), patience, joining)
+      const there = new Set(plan.items.map(({ piece }) => piece))
+      const rest = left.filter((i) => !there.has(task.pieces[i]))
+      const taken = rest.length === 0 ? ALL_TAKEN - usedShare(task.kinds, plan) : this.worthOf(left) - this.worthOf(rest)
+      if (taken <= most) continue
+      most = taken
+      best = { plan, rest }
+    }
+    if (!best) return open()
+    this.left = best.rest
+    return best.plan
+  }
+
+  private worthOf(pieces: readonly number[]): number {
+    return pieces.reduce((sum, i) => sum + this.worth[this.task.kinds.shapeOf[i]!]!, 0)
+  }
+
+  private area(piece: number): number {
+    const { kinds } = this.task
+    return kinds.shapes[kinds.shapeOf[piece]!]!.area
+  }
 }
 
 /** Whole sheets needed, of the last only the part that cannot be cut off straight; a piece left over outweighs all. */
@@ -84,25 +154,17 @@ export function spreadOf(plans: readonly Plan[]): number {
   return plans.reduce((sum, { items }) => sum + new Set(items.map(({ piece }) => piece?.group)).size, 0)
 }
 
-/** What an attempt hangs on. */
+/** What it hangs on how a sheet comes to be filled. */
 interface Manner {
   /** By shape: what stands for its size, mm. */
   readonly sizes: readonly number[]
-  /** By sheet, over and over: whether it is filled sideways. */
-  readonly sideways: readonly boolean[]
-  /** How pieces are laid edge to edge; undefined where none are. */
-  readonly joining: Joining | undefined
+  readonly sideways: boolean
+  readonly joining: Joining
 }
 
-/** @param followed the manner of the best attempt so far */
-function mannerOf(task: ArrangeTask, attempt: number, followed: Manner | undefined): Manner {
-  const { kinds, random } = task
-  const first = firstOf(task)[attempt]
-  if (first || !followed) {
-    const { size, sideways } = first ?? FIRST[0]!
-    return { sizes: kinds.shapes.map(size), sideways: WAYS.map(() => sideways), joining: JOININGS[0] }
-  }
-  const blur = BLURS[attempt % BLURS.length]!
+function mannerOf({ kinds, random }: ArrangeTask, round: number, attempt: number): Manner {
+  const measure = MEASURES[(attempt + round) % MEASURES.length]!
+  const blur = round === 0 && attempt < MEASURES.length ? 0 : BLURS[(attempt + round) % BLURS.length]!
   // Pieces of one outline stay together whatever their labels, so that they can lie edge to edge.
   const factors = new Map<string, number>()
   const factorOf = (shape: Shape) => {
@@ -111,53 +173,27 @@ function mannerOf(task: ArrangeTask, attempt: number, followed: Manner | undefin
     if (factor === undefined) factors.set(form, (factor = Math.exp(blur * (random.unit() + random.unit() - 1))))
     return factor
   }
-  return {
-    // Shapes that came in with a label since then are not offered, so their size does not matter.
-    sizes: kinds.shapes.slice(0, kinds.count).map((shape, i) => followed.sizes[i]! * factorOf(shape)),
-    sideways: followed.sideways.map((way) => (random.unit() < TURN_ABOUT ? !way : way)),
-    joining: JOININGS[attempt % JOININGS.length],
-  }
-}
-
-function fillAll(task: ArrangeTask, filler: Filler, { sizes, sideways, joining }: Manner): Arrangement {
-  const { kinds, begun } = task
-  const classes = sizeClasses(task, sizes)
-  const isSideways = (index: number) => sideways[index % sideways.length]!
-  const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / kinds.count))
-  const plans = begun.map((plan): Plan => ({ ...plan, items: [...plan.items] }))
-  // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-  for (const plan of plans) filler.lay(plan, isSideways(plan.index), classes, Infinity, joining)
-  const left: NestPiece[] = []
-  while (classes.some((list) => list.length > 0)) {
-    const plan: Plan = { index: plans.length, ...task.addSheet(plans.length) }
-    plans.push(plan)
-    filler.lay(plan, isSideways(plan.index), classes, patience, joining)
-    if (plan.items.some(({ piece }) => piece !== undefined)) continue
-    // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
-    const largest = classes.find((list) => list.length > 0)!.shift()!
-    if (plans.some((one) => filler.force(one, largest))) continue
-    plans.pop()
-    left.push(largest.piece)
-  }
-  return { plans, left }
+  // Shapes that came in with a label since then are not offered, so their size does not matter.
+  const sizes = kinds.shapes.slice(0, kinds.count).map((shape) => measure(shape) * factorOf(shape))
+  // Every measure once upwards and once sideways.
+  const sideways = (attempt + Math.floor(attempt / MEASURES.length) + round) % 2 > 0
+  return { sizes, sideways, joining: JOININGS[(attempt + round) % JOININGS.length]! }
 }
 
 /** Largest first; in a class by group, so that what is glued together is printed together. */
-function sizeClasses({ kinds, pieces }: ArrangeTask, sizes: readonly number[]): Waiting[][] {
+function sizeClasses({ kinds, pieces }: ArrangeTask, left: readonly number[], sizes: readonly number[]): Waiting[][] {
   const groups = new Map<string, number>()
   for (const { group } of pieces) if (!groups.has(group)) groups.set(group, groups.size)
   const size = (at: number) => sizes[kinds.shapeOf[at]!]!
-  const level = pieces.map((_, at) => Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS)))
-  const group = pieces.map((piece) => groups.get(piece.group)!)
-  const order = [...pieces.keys()].toSorted(
-    (a, b) => level[b]! - level[a]! || group[a]! - group[b]! || size(b) - size(a) || a - b,
-  )
+  const level = new Map(left.map((at) => [at, Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS))]))
+  const group = (at: number) => groups.get(pieces[at]!.group)!
+  const order = left.toSorted((a, b) => level.get(b)! - level.get(a)! || group(a) - group(b) || size(b) - size(a) || a - b)
   const classes = new Map<number, Waiting[]>()
   for (const at of order) {
     const waiting = { piece: pieces[at]!, shape: kinds.shapeOf[at]! }
-    const list = classes.get(level[at]!)
+    const list = classes.get(level.get(at)!)
     if (list) list.push(waiting)
-    else classes.set(level[at]!, [waiting])
+    else classes.set(level.get(at)!, [waiting])
   }
   return [...classes.values()]
 }
@@ -193,59 +229,44 @@ function cellOf({ area }: NestSheet, gap: number): number {
   return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 8, 0.25)))
 }
 
-interface First {
-  readonly size: (shape: Shape) => number
-  readonly sideways: boolean
+/** What stands for the size of a piece: no measure is best for all sheets, and they differ more than blurred ones do. */
+const MEASURES: readonly ((shape: Shape) => number)[] = [longestSide, stoutness, areaSize, boxSize]
+
+/** Manners that a sheet is filled in. */
+function triesOf({ pieces, tries }: ArrangeTask): number {
+  return pieces.length > MANY ? LEAST_TRIES : tries
 }
 
-/**
- * What stands for the size of a piece in the first attempts: no measure is best for all models, and they differ more from
- * each other than blurred ones do.
- */
-const FIRST: readonly First[] = [
-  { size: longestSide, sideways: false },
-  { size: stoutness, sideways: false },
-  { size: areaSize, sideways: true },
-  { size: boxSize, sideways: false },
-  { size: longestSide, sideways: true },
-]
-
-/** Many pieces even out by themselves. */
-const FIRST_OF_MANY: readonly First[] = [
-  { size: longestSide, sideways: false },
-  { size: longestSide, sideways: true },
-]
+/** Many pieces even out by themselves, and of few the order matters little. */
 const MANY = 600
+const PIECES_A_TRY = 4
 
-function firstOf({ pieces }: ArrangeTask): readonly First[] {
-  return pieces.length > MANY ? FIRST_OF_MANY : FIRST
-}
+/** Manners that are tried at any effort, and how far beyond the steps the others of a round may go. */
+const LEAST_TRIES = 2
+const MOST_STEPS = 1.5
+const LAST_TRIES = 2
+const MOST_ROUNDS = 400
 
-/** Attempts that are made at any effort, and by how much all of the first may go beyond the steps. */
-const LEAST_ATTEMPTS = 2
-const FIRST_STEPS = 2.5
-const MOST_ATTEMPTS = 400
+/** More than the worth of any pieces, mm². */
+const ALL_TAKEN = 1e12
+
+/** By what factor a piece on the last sheet is worth more in the next round. */
+const WORTH_MORE = 1.1
 
 const LEFT_OVER = 1000
 
 /** What it costs to have a group on one sheet more, in sheets. */
 const SPREAD = 0.001
 
-/** Most that the logarithms of the sizes are blurred by, attempt by attempt. */
+/** Most that the logarithms of the sizes are blurred by, in turn. */
 const BLURS = [0.6, 0.15, 0.3, 0.08]
 
-/** How often a sheet is filled the other way than in the attempt that is followed. */
-const TURN_ABOUT = 0.25
-
-/** Of the attempts one after the other. */
-const JOININGS: (Joining | undefined)[] = [
+/** How pieces are laid edge to edge, in turn. */
+const JOININGS: readonly Joining[] = [
   { cling: 4, block: 60 },
   { cling: 4, block: 30 },
   { cling: 15, block: 100 },
-  undefined,
 ]
-
-const WAYS = [0, 1, 2, 3]
 
 /** How many shapes of one size a sheet may refuse before smaller ones have their turn; of few shapes any number. */
 const LEAST_PATIENCE = 8

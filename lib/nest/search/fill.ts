@@ -3,7 +3,7 @@ import type { NestPiece } from '../nest'
 import { placeLoop } from '../turn'
 import { Edges, Neighbourhood } from './join'
 import type { Kinds } from './kinds'
-import { type Mask, rasterize } from './mask'
+import { type Mask, rasterize, touched } from './mask'
 import { fixedItem, type Item, onGrid, type Plan, toPlacement, type Waiting } from './plan'
 import { type Ground, isFree, posedLabel, type PosedLabel, snuggest, wayToFree } from './posedLabel'
 import { Raster } from './raster'
@@ -106,8 +106,8 @@ export class Filler {
     for (const { shape, turn, x, y } of items) {
       const { region, label, turned } = this.kinds.shapes[shape]!
       const lying = (loop: Loop) => this.inCells({ sideways }, placeLoop(loop, turned[turn]!.turn, x, y))
-      raster.draw(rasterize(region.map(lying)), 0, 0)
-      if (label) raster.draw(rasterize([lying(label)]), 0, 0)
+      raster.draw(touched(region.map(lying)), 0, 0)
+      if (label) raster.draw(touched([lying(label)]), 0, 0)
     }
     if (before || index >= this.begun) return raster
     begunRasters.set(key, { items: items.length, raster })
@@ -233,7 +233,7 @@ export class Filler {
     const { kinds } = this
     const { region, turned } = kinds.shapes[shape]!
     const loops = region.map((loop) => this.inCells(sheet, placeLoop(loop, turned[item.turn]!.turn, item.x, item.y)))
-    sheet.raster.draw(rasterize(loops), 0, 0)
+    sheet.raster.draw(touched(loops), 0, 0)
     for (const each of label?.masks ?? []) sheet.raster.draw(each, 0, 0)
     const laid: Item = { ...item, piece, shape: label ? kinds.labelled(shape, label.place) : shape, fixed: false }
     sheet.plan.items.push(laid)
@@ -363,7 +363,7 @@ interface OpenSheet extends Ground {
 const DRAW_STEPS = 2000
 
 /** What looking at a place edge to edge with others costs, in positions looked at. */
-const JOIN_STEPS = 300
+const JOIN_STEPS = 1000
 
 /** Places that reach up nearly as far are taken to reach up as far. */
 function rank(reach: number): number {

@@ -138,6 +138,8 @@ export class Neighbourhood {
   private readonly solid: SolidRaster
   /** Of pieces that hang together: from each to another, in the end to the same one for all. */
   private readonly leader = new Map<Part, Part>()
+  /** What lies edge to edge with a piece. */
+  private readonly beside = new Map<Part, Part[]>()
   /** What is cut out later than a piece, for its side is shorter. */
   private readonly after = new Map<Part, Part[]>()
   private count = 0
@@ -163,8 +165,10 @@ export class Neighbourhood {
     for (const other of parts) {
       for (const { first } of contactsOf(part, other)) {
         if (this.bundleOf(other) !== part) this.leader.set(this.bundleOf(other), part)
-        if (first === 'a') this.putAfter(other, part)
-        if (first === 'b') this.putAfter(part, other)
+        put(this.beside, part, other)
+        put(this.beside, other, part)
+        if (first === 'a') put(this.after, part, other)
+        if (first === 'b') put(this.after, other, part)
       }
     }
     parts.push(part)
@@ -235,9 +239,11 @@ export class Neighbourhood {
     if (this.isInRing(contacts)) return false
     // The longer sides that it lies on become cuts: from end to end, where others may be in the way.
     const ends = [...contacts.values()].flatMap((list) => list.flatMap(({ b, first }) => (first === 'b' ? [b.from, b.to] : [])))
-    if (ends.length === 0) return isRightAmong(part, others, this.rules)
     const around = boundsOf([...ends, [part.box.minX, part.box.minY], [part.box.maxX, part.box.maxY]])
-    return isRightAmong(part, parts.filter(({ box }) => isNear(box, around, gap)), this.rules, around)
+    const there = new Set(ends.length === 0 ? others : parts.filter(({ box }) => isNear(box, around, gap)))
+    // And which of their sides are cuts is told by what lies along these, however far off.
+    const beyond = [...there].flatMap((other) => this.beside.get(other) ?? [])
+    return isRightAmong(part, [...new Set([...there, ...beyond])], this.rules, around)
   }
 
   /** Whether a part with these contacts would have to be cut out both before and after some other. */
@@ -257,12 +263,6 @@ export class Neighbourhood {
     return false
   }
 
-  private putAfter(part: Part, before: Part): void {
-    const list = this.after.get(before)
-    if (list) list.push(part)
-    else this.after.set(before, [part])
-  }
-
   private bundleOf(part: Part): Part {
     let at = part
     for (let next = this.leader.get(at); next; next = this.leader.get(at)) at = next
@@ -275,6 +275,12 @@ export class Neighbourhood {
     if (there) there.add(key)
     else this.refused.set(shape, new Set([key]))
   }
+}
+
+function put(lists: Map<Part, Part[]>, key: Part, part: Part): void {
+  const list = lists.get(key)
+  if (list) list.push(part)
+  else lists.set(key, [part])
 }
 
 function contactsOf({ rings: [a], box, fixed }: Part, { rings: [b], box: other, fixed: used }: Part): readonly Contact[] {

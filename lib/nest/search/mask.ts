@@ -1,13 +1,17 @@
 import type { Region } from '../../shape/point'
 
-/** The cells that a piece covers, row by row, as spans from one column to another, both counted in. */
-export interface Mask {
+/** Cells row by row, as spans from one column to another, both counted in. */
+export interface Cells {
   readonly firstRow: number
   readonly rows: number
   /** By row: where its spans begin in `spans`; one entry more than there are rows. */
   readonly starts: Int32Array
   /** First and last column of every span. */
   readonly spans: Int32Array
+}
+
+/** The cells that a piece covers, and what helps to find room for it. */
+export interface Mask extends Cells {
   /** Rows, the one with the longest span first, then far from each other: so something in the way is met soon. */
   readonly order: Int32Array
   /** Length of that span. */
@@ -23,56 +27,122 @@ export interface Mask {
  */
 export function rasterize(region: Region): Mask {
   const only = region.length === 1 ? region[0]! : []
-  if (isUprightBox(only)) return boxMask(only)
-  const { cells, edges, rows, columns, firstRow, firstColumn } = cellsOf(region)
-  for (let i = 0; i < cells.length; i++) cells[i]! |= edges[i]!
-  return toSpans(cells, rows, columns, firstRow, firstColumn)
+  return isUprightBox(only) ? boxMask(only) : maskOf(touched(region))
+}
+
+/** The same cells, where no room is looked for. */
+export function touched(region: Region): Cells {
+  const { firstRow, border, inside } = rowsOf(region)
+  return toCells(firstRow, border.map((spans, row) => merged([...spans, ...inside[row]!])))
 }
 
 /**
  * Every cell that the region covers wholly.
  * @param region in cells
- * @param anywhere leaves out those that it would not cover any more if it were moved up and to the right by part of a cell
  */
-export function insideOf(region: Region, anywhere: boolean): Mask {
-  const { cells, edges, rows, columns, firstRow, firstColumn } = cellsOf(region)
-  for (let i = 0; i < cells.length; i++) if (edges[i]) cells[i] = 0
-  if (anywhere) {
-    for (let i = cells.length - 1; i >= 0; i--) {
-      const whole = i % columns > 0 && i >= columns && cells[i - 1] && cells[i - columns] && cells[i - columns - 1]
-      if (!whole) cells[i] = 0
-    }
-  }
-  return toSpans(cells, rows, columns, firstRow, firstColumn)
+export function covered(region: Region): Cells {
+  const { firstRow, border, inside } = rowsOf(region)
+  return toCells(firstRow, border.map((spans, row) => without(merged(inside[row]!), merged(spans))))
 }
 
-/** Cells with their middle line in the region, and those that its border runs through. */
-function cellsOf(region: Region) {
-  const ys = region.flatMap((loop) => loop.map(([, y]) => y))
-  const xs = region.flatMap((loop) => loop.map(([x]) => x))
-  const firstRow = firstCell(Math.min(...ys))
-  const firstColumn = firstCell(Math.min(...xs))
-  const rows = lastCell(Math.max(...ys)) - firstRow + 1
-  const columns = lastCell(Math.max(...xs)) - firstColumn + 1
-  const cells = new Uint8Array(rows * columns)
-  const edges = new Uint8Array(rows * columns)
+/** Of what {@link covered} gives, the cells that would be covered still if the region were moved up and right by part of a cell. */
+export function coveredAnywhere(region: Region): Mask {
+  const { firstRow, rows, starts, spans } = covered(region)
+  const spansOf = (row: number) => (row < 0 ? [] : [...spans.subarray(starts[row], starts[row + 1])])
+  const shrunk = (row: number) => spansOf(row).map((column, i) => (i % 2 === 0 ? column + 1 : column))
+  return maskOf(toCells(firstRow, Array.from({ length: rows }, (_, row) => common(shrunk(row), shrunk(row - 1)))))
+}
+
+/** By row: spans of cells that the border runs through, and of those whose middle line is inside; in no order. */
+function rowsOf(region: Region): { firstRow: number; border: number[][]; inside: number[][] } {
+  let [low, high] = [Infinity, -Infinity]
+  for (const loop of region) {
+    for (const [, y] of loop) {
+      if (y < low) low = y
+      if (y > high) high = y
+    }
+  }
+  const firstRow = firstCell(low)
+  const rows = lastCell(high) - firstRow + 1
+  const border: number[][] = Array.from({ length: rows }, () => [])
   const crossings: number[][] = Array.from({ length: rows }, () => [])
   for (const loop of region) {
     for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
       const [ax, ay] = loop[j]!
       const [bx, by] = loop[i]!
-      coverEdge(edges, columns, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
-      crossRows(crossings, ax - firstColumn, ay - firstRow, bx - firstColumn, by - firstRow)
+      coverEdge(border, ax, ay - firstRow, bx, by - firstRow)
+      crossRows(crossings, ax, ay - firstRow, bx, by - firstRow)
     }
   }
-  crossings.forEach((list, row) => {
+  for (const list of crossings) {
     list.sort((a, b) => a - b)
-    for (let i = 0; i + 1 < list.length; i += 2) {
-      const to = Math.min(columns - 1, lastCell(list[i + 1]!))
-      for (let column = Math.max(0, firstCell(list[i]!)); column <= to; column++) cells[row * columns + column] = 1
+    if (list.length % 2 > 0) list.pop()
+    for (let i = 0; i < list.length; i += 2) {
+      list[i] = firstCell(list[i]!)
+      list[i + 1] = lastCell(list[i + 1]!)
     }
-  })
-  return { cells, edges, rows, columns, firstRow, firstColumn }
+  }
+  return { firstRow, border, inside: crossings }
+}
+
+/** Spans in order, those that touch joined. */
+function merged(spans: readonly number[]): number[] {
+  const order: (readonly [number, number])[] = []
+  for (let i = 0; i < spans.length; i += 2) if (spans[i]! <= spans[i + 1]!) order.push([spans[i]!, spans[i + 1]!])
+  order.sort((a, b) => a[0] - b[0])
+  const found: number[] = []
+  for (const [from, to] of order) {
+    const last = found.length - 1
+    if (last > 0 && from <= found[last]! + 1) found[last] = Math.max(found[last]!, to)
+    else found.push(from, to)
+  }
+  return found
+}
+
+/** What is left of spans without others, both in order. */
+function without(spans: readonly number[], others: readonly number[]): number[] {
+  const left: number[] = []
+  for (let i = 0; i < spans.length; i += 2) {
+    let from = spans[i]!
+    const to = spans[i + 1]!
+    for (let k = 0; k < others.length && from <= to; k += 2) {
+      if (others[k + 1]! < from || others[k]! > to) continue
+      if (others[k]! > from) left.push(from, others[k]! - 1)
+      from = others[k + 1]! + 1
+    }
+    if (from <= to) left.push(from, to)
+  }
+  return left
+}
+
+/** What two rows of spans have in common. */
+function common(a: readonly number[], b: readonly number[]): number[] {
+  const found: number[] = []
+  for (let i = 0; i < a.length; i += 2) {
+    for (let k = 0; k < b.length; k += 2) {
+      const [from, to] = [Math.max(a[i]!, b[k]!), Math.min(a[i + 1]!, b[k + 1]!)]
+      if (from <= to) found.push(from, to)
+    }
+  }
+  return found
+}
+
+function toCells(firstRow: number, rows: readonly (readonly number[])[]): Cells {
+  const starts = new Int32Array(rows.length + 1)
+  for (const [row, spans] of rows.entries()) starts[row + 1] = starts[row]! + spans.length
+  const spans = new Int32Array(starts[rows.length]!)
+  for (const [row, list] of rows.entries()) spans.set(list, starts[row])
+  return { firstRow, rows: rows.length, starts, spans }
+}
+
+function maskOf(cells: Cells): Mask {
+  const { rows, starts, spans } = cells
+  const longest = new Int32Array(rows)
+  for (let row = 0; row < rows; row++) {
+    for (let i = starts[row]!; i < starts[row + 1]!; i += 2) longest[row] = Math.max(longest[row]!, spans[i + 1]! - spans[i]! + 1)
+  }
+  const order = spreadOrder(longest)
+  return { ...cells, order, widest: rows > 0 ? longest[order[0]!]! : 0, ...tallestColumn(cells) }
 }
 
 /** Labels are boxes, and there are many places for each. */
@@ -111,18 +181,15 @@ function lastCell(at: number): number {
   return Math.ceil(at - SLIVER) - 1
 }
 
-/** Cells that an edge runs through. */
-function coverEdge(cells: Uint8Array, columns: number, ax: number, ay: number, bx: number, by: number): void {
-  const rows = cells.length / columns
-  if (ay > by) return coverEdge(cells, columns, bx, by, ax, ay)
+/** Spans of cells that an edge runs through. */
+function coverEdge(rows: number[][], ax: number, ay: number, bx: number, by: number): void {
+  if (ay > by) return coverEdge(rows, bx, by, ax, ay)
   const slope = by > ay ? (bx - ax) / (by - ay) : 0
-  const last = Math.min(rows - 1, lastCell(by))
+  const last = Math.min(rows.length - 1, lastCell(by))
   for (let row = firstCell(ay); row <= last; row++) {
     const x0 = by > ay ? ax + slope * (Math.max(ay, row) - ay) : ax
     const x1 = by > ay ? ax + slope * (Math.min(by, row + 1) - ay) : bx
-    const from = Math.max(0, firstCell(Math.min(x0, x1)))
-    const to = Math.min(columns - 1, lastCell(Math.max(x0, x1)))
-    for (let column = from; column <= to; column++) cells[row * columns + column] = 1
+    rows[row]!.push(firstCell(Math.min(x0, x1)), lastCell(Math.max(x0, x1)))
   }
 }
 
@@ -133,26 +200,6 @@ function crossRows(crossings: number[][], ax: number, ay: number, bx: number, by
   for (let row = Math.max(0, Math.ceil(low - 0.5)); row + 0.5 < high && row < crossings.length; row++) {
     crossings[row]!.push(ax + ((row + 0.5 - ay) / (by - ay)) * (bx - ax))
   }
-}
-
-function toSpans(cells: Uint8Array, rows: number, columns: number, firstRow: number, firstColumn: number): Mask {
-  const spans: number[] = []
-  const starts = new Int32Array(rows + 1)
-  const longest = new Int32Array(rows)
-  for (let row = 0; row < rows; row++) {
-    for (let column = 0; column < columns; column++) {
-      if (!cells[row * columns + column]) continue
-      const from = column
-      while (column + 1 < columns && cells[row * columns + column + 1]) column++
-      spans.push(from + firstColumn, column + firstColumn)
-      longest[row] = Math.max(longest[row]!, column - from + 1)
-    }
-    starts[row + 1] = spans.length
-  }
-  const order = spreadOrder(longest)
-  const widest = rows > 0 ? longest[order[0]!]! : 0
-  const tall = tallestColumn(cells, rows, columns, firstColumn)
-  return { firstRow, rows, starts, spans: Int32Array.from(spans), order, widest, ...tall }
 }
 
 /** The longest, then halves, quarters, eighths and so on of all rows. */
@@ -177,17 +224,24 @@ function spreadOrder(longest: Int32Array): Int32Array {
   return order
 }
 
-function tallestColumn(
-  cells: Uint8Array, rows: number, columns: number, firstColumn: number,
-): { tallColumn: number; tallest: number } {
-  let [tallColumn, tallest] = [firstColumn, 0]
-  for (let column = 0; column < columns; column++) {
-    let run = 0
-    for (let row = 0; row < rows; row++) {
-      run = cells[row * columns + column] ? run + 1 : 0
-      if (run <= tallest) continue
-      tallest = run
-      tallColumn = column + firstColumn
+function tallestColumn({ rows, starts, spans }: Cells): { tallColumn: number; tallest: number } {
+  let [first, last] = [Infinity, -Infinity]
+  for (let i = 0; i < spans.length; i += 2) {
+    first = Math.min(first, spans[i]!)
+    last = Math.max(last, spans[i + 1]!)
+  }
+  if (first > last) return { tallColumn: 0, tallest: 0 }
+  const [run, reached] = [new Int32Array(last - first + 1), new Int32Array(last - first + 1).fill(-1)]
+  let [tallColumn, tallest] = [first, 0]
+  for (let row = 0; row < rows; row++) {
+    for (let i = starts[row]!; i < starts[row + 1]!; i += 2) {
+      for (let column = spans[i]! - first; column <= spans[i + 1]! - first; column++) {
+        const length = (run[column] = reached[column] === row - 1 ? run[column]! + 1 : 1)
+        reached[column] = row
+        if (length < tallest || (length === tallest && column + first >= tallColumn)) continue
+        tallest = length
+        tallColumn = column + first
+      }
     }
   }
   return { tallColumn, tallest }

@@ -1,4 +1,4 @@
-import type { Mask } from './mask'
+import type { Cells, Mask } from './mask'
 
 /** Which cells of a sheet are taken: 32 cells a word, with room around for masks that stand over the border. */
 export class Raster {
@@ -7,7 +7,10 @@ export class Raster {
   /** Positions of masks that were looked at. */
   asked = 0
   private readonly words: Int32Array
+  /** The same cells column by column. */
+  private readonly upright: Int32Array
   private readonly stride: number
+  private readonly upStride: number
   private readonly height: number
   private readonly pad: number
   /** By line and by column: the longest run of free cells. A mask that needs a longer one there need not be tried. */
@@ -27,6 +30,12 @@ export class Raster {
     this.height = rows + 2 * pad
     this.stride = ((columns + 2 * pad) >> 5) + 1
     this.words = new Int32Array(this.stride * this.height)
+    this.upStride = (this.height >> 5) + 1
+    this.upright = new Int32Array(this.upStride * this.stride * 32)
+    // What is beyond the top of a column is not free.
+    for (let x = 0; x < this.stride * 32; x++) {
+      for (let line = this.height; line < this.upStride * 32; line++) this.upright[x * this.upStride + (line >> 5)]! |= 1 << (line & 31)
+    }
     this.freeAcross = new Int32Array(this.height).fill(this.stride * 32)
     this.freeUp = new Int32Array(this.stride * 32).fill(this.height)
     this.acrossFrom = new Int32Array(this.height)
@@ -39,6 +48,7 @@ export class Raster {
     const { columns, rows, pad } = this
     const made = new Raster(columns, rows, pad)
     made.words.set(this.words)
+    made.upright.set(this.upright)
     made.freeAcross.set(this.freeAcross)
     made.freeUp.set(this.freeUp)
     made.acrossFrom.set(this.acrossFrom)
@@ -47,8 +57,8 @@ export class Raster {
   }
 
   /** Takes the cells of a mask laid down at a column and row; what lies beyond the sheet's surroundings is cut off. */
-  draw(mask: Mask, column: number, row: number): void {
-    const { words, stride, pad, height, freeAcross, acrossFrom, freeUp, upFrom } = this
+  draw(mask: Cells, column: number, row: number): void {
+    const { words, stride, upright, upStride, pad, height, freeAcross, acrossFrom, freeUp, upFrom } = this
     let [first, last] = [Infinity, -Infinity]
     for (let r = 0; r < mask.rows; r++) {
       const line = row + pad + mask.firstRow + r
@@ -66,56 +76,21 @@ export class Raster {
           if (word === firstWord) bits &= -1 << (from & 31)
           words[at + word]! |= bits
         }
+        const mark = 1 << (line & 31)
+        for (let x = from, up = from * upStride + (line >> 5); x <= to; x++, up += upStride) upright[up]! |= mark
         first = Math.min(first, from)
         last = Math.max(last, to)
         if (from < acrossFrom[line]! + freeAcross[line]! && to >= acrossFrom[line]!) touched = true
       }
-      if (touched) this.measureLine(line)
+      if (touched) measure(words, line * stride, stride, freeAcross, acrossFrom, line)
     }
     // A run that is told too long costs a few looks more, and small things shorten few: those are measured with the next large one.
     if (mask.rows < WORTH_MEASURING) return
     const low = row + pad + mask.firstRow
     const high = low + mask.rows - 1
-    for (let x = first; x <= last; x++) if (low < upFrom[x]! + freeUp[x]! && high >= upFrom[x]!) this.measureColumn(x)
-  }
-
-  private measureLine(line: number): void {
-    const { words, stride } = this
-    let [run, most, end] = [0, 0, 0]
-    for (let word = 0, at = line * stride; word < stride; word++, at++) {
-      const bits = words[at]!
-      if (bits === 0) run += 32
-      else if (bits === -1) {
-        if (run > most) [most, end] = [run, word << 5]
-        run = 0
-      } else {
-        for (let bit = 0; bit < 32; bit++) {
-          if ((bits >>> bit) & 1) {
-            if (run > most) [most, end] = [run, (word << 5) + bit]
-            run = 0
-          } else run++
-        }
-      }
+    for (let x = first; x <= last; x++) {
+      if (low < upFrom[x]! + freeUp[x]! && high >= upFrom[x]!) measure(upright, x * upStride, upStride, freeUp, upFrom, x)
     }
-    if (run > most) [most, end] = [run, stride << 5]
-    this.freeAcross[line] = most
-    this.acrossFrom[line] = end - most
-  }
-
-  private measureColumn(x: number): void {
-    const { words, stride, height } = this
-    const bit = 1 << (x & 31)
-    let [run, most, end] = [0, 0, 0]
-    for (let line = 0, at = x >> 5; line < height; line++, at += stride) {
-      if ((words[at]! & bit) === 0) run++
-      else {
-        if (run > most) [most, end] = [run, line]
-        run = 0
-      }
-    }
-    if (run > most) [most, end] = [run, height]
-    this.freeUp[x] = most
-    this.upFrom[x] = end - most
   }
 
   /**
@@ -186,3 +161,39 @@ export class Raster {
 
 /** Rows of a mask from which on the columns that it is drawn in are measured again. */
 const WORTH_MEASURING = 40
+
+/** Notes the longest run of free cells in some words of 32, and where it begins. */
+function measure(words: Int32Array, at: number, count: number, free: Int32Array, from: Int32Array, index: number): void {
+  let [run, most, end] = [0, 0, 0]
+  for (let word = 0; word < count; word++) {
+    const bits = words[at + word]!
+    if (bits === 0) run += 32
+    else if (bits === -1) {
+      if (run > most) [most, end] = [run, word << 5]
+      run = 0
+    } else {
+      for (let rest = bits, bit = 0; bit < 32; ) {
+        if (rest === 0) {
+          run += 32 - bit
+          break
+        }
+        const zeros = trailingZeros(rest)
+        run += zeros
+        bit += zeros
+        if (run > most) [most, end] = [run, (word << 5) + bit]
+        run = 0
+        const ones = trailingZeros(~(rest >>> zeros))
+        bit += ones
+        rest = bit < 32 ? bits >>> bit : 0
+      }
+    }
+  }
+  if (run > most) [most, end] = [run, count << 5]
+  free[index] = most
+  from[index] = end - most
+}
+
+/** Of a number that is not 0. */
+function trailingZeros(bits: number): number {
+  return 31 - Math.clz32(bits & -bits)
+}

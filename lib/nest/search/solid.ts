@@ -2,19 +2,19 @@ import type { Loop, Point } from '../../shape/point'
 import type { Part } from '../near'
 import type { NestPiece } from '../nest'
 import { boundsOf, placeLoop } from '../turn'
-import { insideOf, type Mask } from './mask'
+import { type Cells, covered, coveredAnywhere, type Mask } from './mask'
 import type { Item } from './plan'
 import { Raster } from './raster'
 
 /** Masks of what is card through and through, made once for all sheets and attempts. */
 export class SolidMasks {
-  private readonly lying = new WeakMap<Item, Mask>()
+  private readonly lying = new WeakMap<Item, Cells>()
   private readonly posed = new WeakMap<NestPiece, (Mask | undefined)[]>()
 
   /** Of what lies on a sheet, in cells from the corner of its printable area. */
-  of(item: Item, { rings }: Part, toCells: (loop: Loop) => Loop): Mask {
+  of(item: Item, { rings }: Part, toCells: (loop: Loop) => Loop): Cells {
     let mask = this.lying.get(item)
-    if (!mask) this.lying.set(item, (mask = insideOf(rings.map(toCells), false)))
+    if (!mask) this.lying.set(item, (mask = covered(rings.map(toCells))))
     return mask
   }
 
@@ -26,7 +26,7 @@ export class SolidMasks {
     if (!mask) {
       const rings = [piece.outline, ...piece.openings].map((loop) => placeLoop(loop, piece.turns[turn]!))
       const { minX, minY } = boundsOf(rings[0]!)
-      mask = insideOf(rings.map((ring) => ring.map(([x, y]): Point => [(x - minX) / CELL, (y - minY) / CELL])), true)
+      mask = coveredAnywhere(rings.map((ring) => ring.map(([x, y]): Point => [(x - minX) / CELL, (y - minY) / CELL])))
       masks[turn] = mask
     }
     return mask

@@ -74,6 +74,7 @@ class SheetTask {
       shared: request.sharedCuts === true,
       firstWhole: firstWholeSheet(request),
       random: this.random,
+      tries: STEPS[request.effort ?? 'normal'].tries,
       steps: STEPS[request.effort ?? 'normal'].filling * Math.min(pieces.length, MOST_FILLED_AGAIN),
       onProgress,
     })
@@ -174,15 +175,18 @@ function progressOf({ onProgress }: NestRequest, total: number): (share: number)
   }
 }
 
-/** For each piece: positions that filling may look at, questions about overlap that may be asked; and those in all. */
-const STEPS: Record<Effort, { readonly filling: number; readonly perPiece: number; readonly most: number }> = {
-  quick: { filling: 0, perPiece: 0, most: 0 },
-  normal: { filling: 15_000, perPiece: 8000, most: 2.4e7 },
-  thorough: { filling: 300_000, perPiece: 120_000, most: 3.6e8 },
+/**
+ * Manners that a sheet is filled in; for each piece: positions that filling may look at, questions about overlap that may
+ * be asked; and those in all.
+ */
+const STEPS: Record<Effort, { readonly tries: number; readonly filling: number; readonly perPiece: number; readonly most: number }> = {
+  quick: { tries: 2, filling: 0, perPiece: 0, most: 0 },
+  normal: { tries: 6, filling: 100_000, perPiece: 8000, most: 2.4e7 },
+  thorough: { tries: 12, filling: 1_000_000, perPiece: 120_000, most: 3.6e8 },
 }
 
 /** Share of the last sheet that may be in use for its clearing to be tried short of `thorough`. */
-const CLEARABLE = 0.15
+const CLEARABLE = 0.05
 
 /** Of more pieces than this each gets less: they even out by themselves. */
 const MOST_FILLED_AGAIN = 400
