@@ -1,3 +1,5 @@
+import { resolveSite } from '../finding/site'
+import type { Piece } from '../model/piece'
 import { type Rule, pieceFinding } from './rule'
 
 /** Two pieces of one mark cannot be told apart on the bench. */
@@ -12,11 +14,12 @@ export const duplicateMark: Rule = {
       const count = seen.get(piece.mark)!
       if (count === 1 || told.has(piece.mark)) return []
       told.add(piece.mark)
+      const others = model.pieces.filter((other) => other.mark === piece.mark && other !== piece)
       return [
         pieceFinding(piece, {
           id: 'duplicate-mark',
           severity: 'error',
-          text: `${count} pieces have the mark ${piece.mark}, one is meant`,
+          text: `${count} pieces have the mark ${piece.mark}, one is meant${elsewhere(piece, others)}`,
           remedy: 'give each family a code of its own, put a family into one assembly only, or say copies: n',
           found: count,
           wanted: 1,
@@ -24,4 +27,16 @@ export const duplicateMark: Rule = {
       ]
     })
   },
+}
+
+/** Where the others come from, unless that is the same line or one assembly more. */
+function elsewhere(piece: Piece, others: readonly Piece[]): string {
+  const lineOf = ({ site: callSite }: Piece): string => {
+    const site = resolveSite(callSite)
+    return site ? `line ${site.line} of ${site.file.split(/[\\/]/).at(-1)}` : ''
+  }
+  const lines = new Set(others.map(lineOf).filter((line) => line !== '' && line !== lineOf(piece)))
+  if (lines.size > 0) return `; the other is from ${[...lines].join(', ')}`
+  const assemblies = [piece, ...others].map(({ assembly }) => `"${assembly}"`)
+  return new Set(assemblies).size > 1 ? `; they are in ${assemblies.join(' and ')}` : ''
 }

@@ -35,10 +35,15 @@ export function printTypeErrors(findings: readonly Finding[], manner: Manner): v
   )
 }
 
-/** The compiler's errors, less those at a line that loading has already complained of. */
+/** The compiler's errors, less those at a line where a bare number or the like was already told in our own words. */
 export function newTypeErrors(findings: readonly Finding[], outcomes: readonly Outcome[]): Finding[] {
-  const told = new Set(outcomes.flatMap(findingsOf).map(lineOf))
+  const told = new Set(outcomes.flatMap(findingsOf).filter(saysEnough).map(lineOf))
   return findings.filter((finding) => !told.has(lineOf(finding)))
+}
+
+/** What JavaScript itself threw, or a value that was undefined, only shows where: the compiler knows which name is wrong. */
+function saysEnough({ id, text }: Finding): boolean {
+  return id !== 'threw' && id !== 'family' && !text.startsWith('undefined ')
 }
 
 function lineOf({ site }: Finding): string {

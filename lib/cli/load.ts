@@ -131,7 +131,8 @@ function missingImport(error: MissingModule): FindingError | undefined {
 
 function nearFile(importer: string, request: string): string {
   const wanted = join(dirname(importer), request)
-  const near = nearestName(basename(wanted).replace(/\.(ts|js)$/, ''), namesIn(dirname(wanted)))
+  const others = namesIn(dirname(wanted)).filter((name) => join(dirname(wanted), name) !== importer.replace(/\.ts$/, ''))
+  const near = nearestName(basename(wanted).replace(/\.(ts|js)$/, ''), others)
   if (near === undefined) return 'make that file, or put the path right'
   const path = relative(dirname(importer), join(dirname(wanted), near))
     .split(sep)

@@ -66,9 +66,11 @@ interface Group {
 function groupAlike(findings: readonly Finding[]): Group[] {
   const byKey = new Map<string, Finding[]>()
   for (const finding of findings) {
-    const { severity, id, site } = finding
+    const { severity, id, site, mark, family, dimension, remedy } = finding
+    // Of those about no one thing, only what is to be done says whether they are alike.
+    const kind = mark ?? family ?? dimension ? '' : remedy
     // Without a line in the source nothing says that two come from one cause.
-    const key = site ? [severity, id, site.file, site.line].join('\n') : `${byKey.size}`
+    const key = site ? [severity, id, site.file, site.line, kind].join('\n') : `${byKey.size}`
     byKey.set(key, [...(byKey.get(key) ?? []), finding])
   }
   return [...byKey.values()].map((alike) => {
@@ -92,7 +94,7 @@ function entry({ worst, others }: Group, { color, from, trace }: Manner, error: 
     lines.push(`  ${relative(from, site.file) || site.file}:${site.line}:${site.column} ${paint.dim(`(${id})`)}`)
     if (severity === 'error') lines.push(...sourceLines(site).map((line) => `    ${paint.dim(line)}`))
   }
-  lines.push(...also(others), `  ${plain(remedy, TEXT_LENGTH)}`)
+  lines.push(...also(others, worst), `  ${plain(remedy, TEXT_LENGTH)}`)
   const stack = trace && error instanceof Error ? error.stack : undefined
   if (stack) lines.push(...stack.split('\n').map((line) => `    ${paint.dim(plain(line, SOURCE_LENGTH))}`))
   return `${lines.join('\n')}\n`
@@ -108,9 +110,10 @@ const PAINT: Record<Severity, (paint: ReturnType<typeof pico.createColors>) => (
   note: (paint) => paint.cyan,
 }
 
-function also(others: readonly Finding[]): string[] {
+/** Marks that differ from the one told already are named. */
+function also(others: readonly Finding[], worst: Finding): string[] {
   if (others.length === 0) return []
-  const marks = others.flatMap(({ mark }) => mark ?? [])
+  const marks = others.flatMap(({ mark }) => (mark === undefined || mark === worst.mark ? [] : mark))
   const dimensions = others.flatMap(({ dimension }) => dimension ?? [])
   const names = [...(marks.length > 0 ? [rangesOfMarks(marks)] : []), ...dimensions].join(', ')
   const named = names === '' ? '' : `: ${plain(names, TEXT_LENGTH)}`

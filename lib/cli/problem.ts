@@ -1,5 +1,6 @@
 import { type Finding, FindingError } from '../finding/finding'
 import { resolveSite } from '../finding/site'
+import { FILE_REMEDY, thrownWords } from '../finding/thrown'
 
 /** A finding with the error behind it, if there was one, for `--trace`. */
 export interface Problem {
@@ -17,14 +18,10 @@ export function problemOf(error: unknown): Problem {
 /** An author's own error as a finding; `file` is where to point when the error does not say. */
 export function thrownFinding(error: unknown, file?: string): Finding {
   const fallback = file === undefined ? {} : { site: { file, line: 1, column: 1 } }
-  if (!(error instanceof Error)) return { ...THROWN, ...fallback, text: `${printable(error)} was thrown` }
-  const site = resolveSite(error)
-  const where = site ? { site } : fallback
-  if (error instanceof RangeError && /call stack/.test(error.message)) {
-    const remedy = 'look for a function that calls itself without end'
-    return { ...THROWN, ...where, text: 'the functions call each other too deeply', remedy }
-  }
-  return { ...THROWN, ...where, text: `${error.name}: ${error.message}` }
+  const site = error instanceof Error ? resolveSite(error) : undefined
+  const { name, text, remedy } = thrownWords(error)
+  const said = name === undefined ? text : `${name}: ${text}`
+  return { ...THROWN, ...(site ? { site } : fallback), text: said, ...(remedy !== undefined && { remedy }) }
 }
 
 const THROWN = {
@@ -34,14 +31,11 @@ const THROWN = {
 } as const
 
 function ownFault(error: Error): Finding {
+  if ('syscall' in error) return { id: 'system', severity: 'error', text: error.message, remedy: FILE_REMEDY }
   return {
     id: 'internal',
     severity: 'error',
     text: `cardwright itself failed: ${error.name}: ${error.message}`,
     remedy: 'this is no fault of your model; please report it with what --trace shows',
   }
-}
-
-function printable(value: unknown): string {
-  return typeof value === 'string' ? JSON.stringify(value) : String(value)
 }

@@ -191,12 +191,15 @@ function windingArrow(length: number, half: number): FlatLine {
 
 function checkWinding({ core, outside, pitch, longest, width }: Winding): void {
   if (outside > core && core > 0 && pitch > 0 && longest > 0 && width > 0) return
+  const wrong =
+    outside <= core && core > 0
+      ? `a winding on a core of ${inMm(core)} is to be ${inMm(outside)} across: nothing is left to wind`
+      : `a winding on a core of ${inMm(core)}, ${inMm(outside)} across and ${inMm(width)} wide, in card of ${inMm(pitch)} ` +
+        `from strips of ${inMm(longest)}: all must be above 0 mm`
   throw new FindingError({
     id: 'winding',
     severity: 'error',
-    text:
-      `a winding from ${core.toFixed(2)} to ${inMm(outside)} across, ${inMm(width)} wide, ` +
-      `in card of ${inMm(pitch)} from strips of ${inMm(longest)}`,
+    text: wrong,
     remedy: 'give a core above 0 and an outside diameter above the core, in card and strips above 0',
     found: outside,
     wanted: core,

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0 } from '../length/length'
 import { type Channel, channel as channelFlat } from '../craft/box'
 import type { Draft } from '../model/draft'
 import { craftDraft } from './craftDraft'
@@ -20,10 +20,10 @@ export function channel(options: ChannelOptions): Draft {
   const { flat, findings } = channelFlat({
     form,
     measured,
-    web: mm(options.web),
-    flange: mm(options.flange),
-    length: mm(options.length),
-    ...(brim && { brim: mm(brim) }),
+    web: above0(options.web, 'the web of a channel'),
+    flange: above0(options.flange, 'the flange of a channel'),
+    length: above0(options.length, 'the length of a channel'),
+    ...(brim && { brim: above0(brim, 'the brim of a channel') }),
     bend: bendOf(options),
   })
   return craftDraft(flat, options, [], findings, { kind: 'folded', base: middleOfLeg(flat, form === 'hat' ? 2 : 1) })

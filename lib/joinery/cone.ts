@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, from0, mm } from '../length/length'
 import { type Frustum, frustum, frustumSector, obliqueFrustum } from '../craft/develop/cone'
 import { radians } from '../craft/space'
 import type { Draft } from '../model/draft'
@@ -23,7 +23,11 @@ export interface ConeOptions extends Rolled {
 /** A cone or a part of one, as funnels, cowlings and ventilators are, butted along its seam. */
 export function cone(options: ConeOptions): Draft {
   const stock = stockOf(options.stock)
-  const [bottom, top, height] = [mm(options.bottom) / 2, mm(options.top) / 2, mm(options.height)]
+  const [bottom, top, height] = [
+    from0(options.bottom, 'the bottom diameter of a cone') / 2,
+    from0(options.top, 'the top diameter of a cone') / 2,
+    above0(options.height, 'the height of a cone'),
+  ]
   const out = neutral(options, stock)
   const { shift, turn } = options
   const { measured = 'outside' } = options

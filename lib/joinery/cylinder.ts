@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import { type AxisCut, type Cylinder, cutHeight, cylinder as cylinderFlat } from '../craft/develop/cylinder'
 import { radians } from '../craft/space'
 import type { Draft } from '../model/draft'
@@ -29,7 +29,7 @@ export function cylinder(options: CylinderOptions): Draft {
   const stock = stockOf(options.stock)
   const { bottom, top, from, to } = options
   const spec: Cylinder = {
-    radius: mm(options.diameter) / 2,
+    radius: above0(options.diameter, 'the diameter of a cylinder') / 2,
     out: neutral(options, stock),
     bottom: bottom ? cutOf(bottom) : { height: 0 },
     top: cutOf(top),

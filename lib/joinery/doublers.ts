@@ -1,7 +1,7 @@
 import { callSite } from '../finding/site'
 import { doubler } from '../craft/strip'
 import { recording } from '../length/bench'
-import { type Length, ZERO, mm } from '../length/length'
+import { type Length, ZERO, above0, from0 } from '../length/length'
 import { PieceSet } from '../model/assembly'
 import type { Piece } from '../model/piece'
 import { stockOf } from './craftDraft'
@@ -29,7 +29,10 @@ export function doublers(given: Pieces, options: DoublersOptions): PieceSet {
       const holes = piece.openings.filter(({ kind }) => kind === 'opening')
       return holes.map(({ loop }, i): Piece => {
         const { result, read } = recording(() => {
-          const size = { width: mm(options.width), inset: mm(options.inset ?? ZERO) }
+          const size = {
+            width: above0(options.width, 'the width of a doubler'),
+            inset: from0(options.inset ?? ZERO, 'the inset of a doubler'),
+          }
           const flat = located(site, piece.family, () => doubler(piece.outline, loop, size))
           return { flat, out: offFace(piece, options) }
         })

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, from0 } from '../length/length'
 import { bench } from '../length/unit'
 import { gusset as gussetFlat } from '../craft/strip'
 import type { Draft } from '../model/draft'
@@ -18,5 +18,6 @@ export interface GussetOptions extends CraftPart {
  * `.gluedTo(ribs, spars)`, so that a gap is found.
  */
 export function gusset({ legs, angle = 90, relief = bench.mm(0.6), ...part }: GussetOptions): Draft {
-  return craftDraft(gussetFlat({ legs: [mm(legs[0]), mm(legs[1])], angle, relief: mm(relief) }), part)
+  const [along, up] = [above0(legs[0], 'the first leg of a gusset'), above0(legs[1], 'the second leg of a gusset')]
+  return craftDraft(gussetFlat({ legs: [along, up], angle, relief: from0(relief, 'the relief of a gusset') }), part)
 }

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0 } from '../length/length'
 import { scoredBend } from '../craft/fold'
 import { hemmedStrip } from '../craft/hem'
 import type { Draft } from '../model/draft'
@@ -23,9 +23,9 @@ export function hem(options: HemOptions): Draft {
   const stock = stockOf(options.stock)
   const { flat, findings } = hemmedStrip({
     kind: options.kind ?? 'single',
-    leg: mm(options.leg),
-    hem: mm(options.hem),
-    width: mm(options.length),
+    leg: above0(options.leg, 'the leg of a hem'),
+    hem: above0(options.hem, 'the width of a hem'),
+    width: above0(options.length, 'the length of a hem'),
     fold: options.fold ?? 'mountain',
     bend: { ...scoredBend(stock), thickness: stock.measured },
   })

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import { joinerStrip } from '../craft/strip'
 import type { At, Draft } from '../model/draft'
 import type { Point } from '../shape/point'
@@ -19,5 +19,5 @@ export function joiner({ joint, width, ...part }: JoinerOptions): Draft {
   const line = joint.map(([x, y]): Point => [mm(x), mm(y)])
   const [from, to] = [line[0]!, line.at(-1)!]
   const along = (Math.atan2(to[1] - from[1], to[0] - from[0]) * 180) / Math.PI
-  return craftDraft({ ...joinerStrip(line, mm(width)), grain: (along + 270) % 180 }, part)
+  return craftDraft({ ...joinerStrip(line, above0(width, 'the width of a joiner')), grain: (along + 270) % 180 }, part)
 }

@@ -91,6 +91,7 @@ export function after(later: string, ...earlier: string[]): void {
   const site = callSite()
   if (earlier.length === 0) throw wrong(site, 'after', `after was given nothing to come before "${later}"`, 'name an assembly')
   for (const first of earlier) session().relations.push({ kind: 'sequence', first, second: later })
+  for (const name of [later, ...earlier]) session().awaited.push({ name, site })
 }
 
 function wrong(site: CallSite, id: string, text: string, remedy: string): FindingError {

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0 } from '../length/length'
 import { sleeve as sleeveFlat } from '../craft/box'
 import type { Draft } from '../model/draft'
 import { craftDraft } from './craftDraft'
@@ -17,10 +17,10 @@ export interface SleeveOptions extends Sized {
 export function sleeve(options: SleeveOptions): Draft {
   const { printed = 'outside', measured } = options
   const { flat, findings } = sleeveFlat({
-    width: mm(options.width),
-    height: mm(options.height),
-    length: mm(options.length),
-    flap: mm(options.flap),
+    width: above0(options.width, 'the width of a sleeve'),
+    height: above0(options.height, 'the height of a sleeve'),
+    length: above0(options.length, 'the length of a sleeve'),
+    flap: above0(options.flap, 'the flap of a sleeve'),
     measured,
     printed,
     bend: bendOf(options),

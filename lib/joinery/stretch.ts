@@ -1,4 +1,5 @@
 import { FindingError } from '../finding/finding'
+import { suggest } from '../finding/nearest'
 import { mm } from '../length/length'
 import type { At } from '../model/draft'
 import type { Loop, Point } from '../shape/point'
@@ -66,8 +67,17 @@ type Tie = 'first' | 'last' | 'seam'
 
 /** Place on a loop as a number: 3.25 is a quarter of the way from its point 3 to the next. */
 function placeOn(section: RunSection, place: EdgePlace, tie: Tie): number {
-  return typeof place === 'function' ? nearestPlace(section, place) : outermost(section.loop, place, tie)
+  if (typeof place === 'function') return nearestPlace(section, place)
+  if (EDGES.includes(place)) return outermost(section.loop, place, tie)
+  throw new FindingError({
+    id: 'skin-edge',
+    severity: 'error',
+    text: `a skin is to begin or end at "${String(place)}" of ${section.name}, which is no place on a section`,
+    remedy: suggest(String(place), EDGES),
+  })
 }
+
+const EDGES: readonly string[] = ['left', 'right', 'top', 'bottom']
 
 /**
  * Where several points are outermost between two corners, as on a cut-off trailing edge, the one that makes the stretch the

@@ -1,7 +1,7 @@
 import { FindingError } from '../finding/finding'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
 import type { Stringer } from '../craft/notch'
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import type { Place } from '../model/plane'
 import type { Side } from '../model/piece'
 import type { Vector } from '../shape/pose'
@@ -74,7 +74,7 @@ export function stripsOf(run: Stringers): Strip[] {
   const { lines, stock, plies = 1, lies = 'flat', under, handed = false } = run.options
   const card = stockOf(stock)
   const thickness = plies * card.measured + (plies - 1) * card.glueLine.value
-  const breadth = mm(run.options.breadth)
+  const breadth = above0(run.options.breadth, 'the breadth of a stringer')
   const [width, depth] = lies === 'flat' ? [breadth, thickness] : [thickness, breadth]
   return lines.flatMap((places, i) => {
     const starboard = places.map(([x, y, z]): Vector => [mm(x), mm(y), mm(z)])

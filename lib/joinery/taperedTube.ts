@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import { taperedTube as taperedPlies } from '../craft/taperedTube'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
@@ -18,9 +18,9 @@ export interface TaperedTubeOptions extends CraftPart {
 export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Record<string, Draft> {
   const stock = stockOf(options.stock)
   const layers = taperedPlies({
-    bottom: mm(options.bottom),
-    top: mm(options.top),
-    length: mm(options.length),
+    bottom: above0(options.bottom, 'the bottom bore of a tapered tube'),
+    top: above0(options.top, 'the top bore of a tapered tube'),
+    length: above0(options.length, 'the length of a tapered tube'),
     plies,
     thickness: stock.measured,
     glueLine: stock.glueLine.value,

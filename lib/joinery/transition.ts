@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import { squareToRound } from '../craft/develop/transition'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
@@ -21,10 +21,10 @@ export function transition(options: TransitionOptions): Draft {
   const stock = stockOf(options.stock)
   const { shift } = options
   const { flat, development, findings } = squareToRound({
-    width: mm(options.width),
-    depth: mm(options.depth),
-    radius: mm(options.diameter) / 2,
-    height: mm(options.height),
+    width: above0(options.width, 'the width of a transition'),
+    depth: above0(options.depth, 'the depth of a transition'),
+    radius: above0(options.diameter, 'the diameter of a transition') / 2,
+    height: above0(options.height, 'the height of a transition'),
     divisions: 48,
     out: neutral({ ...options, measured: 'outside' }, stock),
     ...(shift && { shift: [mm(shift[0]), mm(shift[1])] as const }),

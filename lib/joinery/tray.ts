@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, from0 } from '../length/length'
 import { type Tray, lidOver, tray as trayTree } from '../craft/box'
 import type { Draft } from '../model/draft'
 import { foldedDraft } from './folded'
@@ -12,7 +12,11 @@ export interface TrayOptions extends Sized {
   readonly tab?: Length
 }
 
-/** An open box: bottom, four sides, tabs behind the ends. */
+/**
+ * An open box: bottom, four sides, tabs behind the ends. The origin is a corner of the bottom, its length runs along x and
+ * its width along y. The sides turn away from the printed side, or towards it with `printed: 'inside'`: so on
+ * `plane.level(height)` a tray printed inside stands open upwards, one printed outside is a cover, open downwards.
+ */
 export function tray(options: TrayOptions): Draft {
   const { tree, style, findings } = trayTree(trayOf(options))
   return foldedDraft(options, { tree, findings }, style)
@@ -29,20 +33,24 @@ export interface LidOptions {
 
 /** The lid that goes over a tray. */
 export function lid(over: TrayOptions, { depth, clearance, tab }: LidOptions): Draft {
-  const under = { ...trayOf(over), tab: tab ? mm(tab) : 0 }
-  const { tree, style, findings } = trayTree(lidOver(under, mm(depth), mm(clearance)))
+  const under = { ...trayOf(over), tab: tabOf(tab) }
+  const { tree, style, findings } = trayTree(lidOver(under, above0(depth, 'the depth of a lid'), from0(clearance, 'the clearance of a lid')))
   return foldedDraft(over, { tree, findings }, style)
 }
 
 function trayOf(options: TrayOptions): Tray {
   const { length, width, height, tab, measured, printed = 'outside' } = options
   return {
-    length: mm(length),
-    width: mm(width),
-    height: mm(height),
-    tab: tab ? mm(tab) : 0,
+    length: above0(length, 'the length of a tray'),
+    width: above0(width, 'the width of a tray'),
+    height: above0(height, 'the height of a tray'),
+    tab: tabOf(tab),
     measured,
     printed,
     bend: bendOf(options),
   }
+}
+
+function tabOf(tab: Length | undefined): number {
+  return tab ? above0(tab, 'the depth of a tab') : 0
 }

@@ -108,6 +108,27 @@ export function mm(length: Length): number {
   return value
 }
 
+/**
+ * A size in millimetres at model size: `above0(options.width, 'the width of a sleeve')`.
+ *
+ * @throws FindingError for 0 mm and less
+ */
+export function above0(length: Length, what: string): number {
+  return least(mm(length), mm(length) > 0, what, 'give a length above 0')
+}
+
+/** The same of a size that may be nothing at all. @throws FindingError below 0 mm */
+export function from0(length: Length, what: string): number {
+  return least(mm(length), mm(length) >= 0, what, 'give a length of 0 or more')
+}
+
+function least(value: number, fits: boolean, what: string, remedy: string): number {
+  if (fits) return value
+  const site = resolveSite(callSite())
+  const text = `${what} is ${Number(value.toFixed(3))} mm`
+  throw new FindingError({ id: 'bad-size', severity: 'error', text, remedy, found: value, wanted: 0, ...(site && { site }) })
+}
+
 /** Smaller of the lengths at model size. */
 export function shortest(first: Length, ...others: Length[]): Length {
   return others.reduce((least, next) => (mm(next) < mm(least) ? next : least), first)
@@ -120,6 +141,7 @@ export function longest(first: Length, ...others: Length[]): Length {
 
 /** The length a share t of the way from one to the other: t = 0 gives `from`, t = 1 gives `to`. */
 export function between(from: Length, to: Length, t: number): Length {
+  for (const end of [from, to]) if (!(end instanceof Length)) mm(end)
   return from.times(1 - t).plus(to.times(t))
 }
 
@@ -169,5 +191,8 @@ function counted(entries: readonly (readonly [string, number])[]): Counts {
 }
 
 function describe(value: unknown): string {
-  return typeof value === 'number' ? `the bare number ${value}` : String(value)
+  if (typeof value === 'number') return `the bare number ${value}`
+  if (typeof value === 'string') return `the text "${value}"`
+  if (Array.isArray(value)) return `a list of ${value.length}`
+  return typeof value === 'object' && value !== null ? 'some other value' : `${typeof value === 'function' ? 'a function' : String(value)}`
 }

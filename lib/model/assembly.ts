@@ -27,13 +27,17 @@ export class Assembly {
 
 export type Part = Family | PieceSet | Assembly
 
+export function isPart(value: unknown): value is Part {
+  return value instanceof Family || value instanceof PieceSet || value instanceof Assembly
+}
+
 /** A named assembly of families, pieces and further assemblies, in build order. */
 export function assembly(name: string, ...parts: Part[]): Assembly {
   if (typeof name !== 'string' || name.trim() === '' || name.includes('/')) {
     throw assemblyError(`"${String(name)}" is no name for an assembly`, 'give it a short name without a slash')
   }
   for (const [i, part] of parts.entries()) {
-    if (part instanceof Family || part instanceof PieceSet || part instanceof Assembly) continue
+    if (isPart(part)) continue
     throw assemblyError(`part ${i + 1} of assembly "${name}" is ${String(part)}`, 'give it families and assemblies')
   }
   return new Assembly(name, parts)

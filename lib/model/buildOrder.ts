@@ -1,6 +1,9 @@
 import type { Finding } from '../finding/finding'
+import { suggest } from '../finding/nearest'
+import { resolveSite } from '../finding/site'
 import { isWithin, parentOf } from './assemblyPath'
 import type { Relation } from './relation'
+import type { Awaited } from './session'
 
 /** Assemblies in the order they are built, or those that wait for one another. */
 export type BuildOrder =
@@ -43,6 +46,21 @@ export function cycleFinding(cycle: readonly string[]): Finding {
     text: `assemblies wait for one another: ${[...cycle, cycle[0]].join(', then ')}`,
     remedy: 'take back one of the after(…) that say so',
   }
+}
+
+/** Says which assemblies named by `after(…)` there are not, each once. */
+export function noSuchAssembly(awaited: readonly Awaited[], assemblies: readonly string[]): Finding[] {
+  const unknown = new Map(awaited.filter(({ name }) => !assemblies.includes(name)).map((one) => [one.name, one.site]))
+  return [...unknown].map(([name, callSite]): Finding => {
+    const site = resolveSite(callSite)
+    return {
+      id: 'build-order',
+      severity: 'error',
+      text: `after(…) names the assembly "${name}", which there is not`,
+      remedy: suggest(name, assemblies),
+      ...(site && { site }),
+    }
+  })
 }
 
 function insideOut(assemblies: readonly string[]): string[] {

@@ -6,7 +6,7 @@ import type { Stock } from '../stock/card'
 import type { SurveySheet } from '../survey/dimension'
 import type { AnySurvey } from '../survey/dimensions'
 import { joinSurveys } from '../survey/sheet'
-import { Assembly, type Part } from './assembly'
+import { Assembly, type Part, isPart } from './assembly'
 
 export interface ModelOptions {
   /** The scale built at unless the command line says otherwise: `1:60`, `1/72`, `60`, or a railway scale by name. */
@@ -34,7 +34,7 @@ export class ModelDefinition {
 
   constructor(title: string, options: ModelOptions, body: () => Part | readonly Part[]) {
     this.title = title
-    this.scale = parseScale(options.scale)
+    this.scale = scaleFrom(options.scale)
     this.stocks = options.stocks ?? []
     this.survey = joinSurveys([options.survey ?? []].flat())
     this.gap = options.gap
@@ -55,6 +55,9 @@ export function model(
   if (typeof body !== 'function') {
     throw modelError(`model "${title}" has no function`, 'give it a function that returns an assembly')
   }
+  if (typeof options !== 'object' || options === null || options.scale === undefined) {
+    throw modelError(`model "${title}" has no scale`, "give it one: model('Title', { scale: '1:60' }, () => …)")
+  }
   if (options.gap !== undefined && !(options.gap instanceof Length)) {
     const given = String(options.gap as unknown)
     throw modelError(`the gap of model "${title}" is ${given}, which is no length`, 'write it with its unit: bench.mm(1.5)')
@@ -68,18 +71,36 @@ export function isModelDefinition(value: unknown): value is ModelDefinition {
 
 /** What the body returned, as one assembly without a name. */
 export function rootAssembly(definition: ModelDefinition, made: unknown): Assembly {
-  const parts = Array.isArray(made) ? made : [made]
-  if (parts.length === 0 || parts.some((part) => part === undefined || part === null)) {
+  const parts: unknown[] = Array.isArray(made) ? made : [made]
+  const wrong = parts.length === 0 ? 'nothing' : parts.filter((part) => !isPart(part)).map(nameOfValue)[0]
+  if (wrong !== undefined) {
     const site = resolveSite(definition.site)
     throw new FindingError({
       id: 'model',
       severity: 'error',
-      text: `the function of model "${definition.title}" returned nothing`,
-      remedy: 'return an assembly from it',
+      text: `the function of model "${definition.title}" returned ${wrong}`,
+      remedy: 'return an assembly from it, or a list of assemblies and families',
       ...(site && { site }),
     })
   }
   return new Assembly('', parts as Part[])
+}
+
+function nameOfValue(value: unknown): string {
+  if (value === undefined || value === null) return 'nothing'
+  if (value instanceof Promise) return 'a promise: it must not be async'
+  return Array.isArray(value) ? 'a list within a list' : `what is no part: ${typeof value === 'object' ? 'some other value' : String(value)}`
+}
+
+/** The scale, with the author's line where it is none. */
+function scaleFrom(text: string | number): Scale {
+  try {
+    return parseScale(text)
+  } catch (error) {
+    const site = resolveSite(callSite())
+    if (!(error instanceof FindingError) || !site) throw error
+    throw new FindingError({ ...error.finding, site }, { cause: error })
+  }
 }
 
 function modelError(text: string, remedy: string): FindingError {

@@ -30,6 +30,9 @@ export type Grain = 'along' | 'across' | 'any' | number
 /** Starts a piece. It is described step by step; every step gives a new piece and leaves the old one as it was. */
 export function piece(options: PieceOptions): Draft {
   const { stock, plies = 1, copies = 1, grain = 'any' } = options
+  if (typeof stock !== 'string') {
+    throw lengthError(`a piece was given ${stock === undefined ? 'no stock' : describe(stock)}`, "name its card: piece({ stock: 'folder' })")
+  }
   wholeNumber(plies, 1, 99, 'plies')
   wholeNumber(copies, 1, 9999, 'copies')
   return new Draft({

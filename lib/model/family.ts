@@ -1,6 +1,7 @@
 import { type Finding, FindingError, type Site } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { type CallSite, callSite, resolveSite } from '../finding/site'
+import { thrownWords } from '../finding/thrown'
 import { inMm } from '../craft/figure'
 import { toModel } from '../craft/space'
 import { recording } from '../length/bench'
@@ -310,9 +311,8 @@ function located(given: Family, station: Station, error: unknown): FindingError 
       { cause: error.cause ?? error },
     )
   }
-  const said = error instanceof Error ? error.message : String(error)
-  const finding = familyFinding(given, station, `its function failed: ${said}`, 'mend the function', site)
-  return new FindingError(finding, { cause: error })
+  const { text, remedy = 'mend the function' } = thrownWords(error)
+  return new FindingError(familyFinding(given, station, `its function failed: ${text}`, remedy, site), { cause: error })
 }
 
 export function stationName(given: Family, station: Station): string {

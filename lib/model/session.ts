@@ -24,6 +24,8 @@ export interface Session {
   readonly relations: Relation[]
   /** Pieces that the author named in this run, to be looked for in the finished model. */
   readonly named: Named[]
+  /** Assemblies that were named in this run, likewise. */
+  readonly awaited: Awaited[]
   /** Marks of pieces that were taken apart in this run, and what they were taken apart into. */
   readonly parted: Map<string, Parted>
   /** The station being worked on, for the watchdog; undefined between families. */
@@ -35,6 +37,12 @@ export interface Named {
   /** What was said: `clearance "door"`. */
   readonly what: string
   readonly marks: readonly string[]
+  readonly site: CallSite
+}
+
+/** An assembly that another was said to come before or after, by its path. */
+export interface Awaited {
+  readonly name: string
   readonly site: CallSite
 }
 
@@ -56,7 +64,7 @@ export interface StationResult {
 let current: Session | undefined
 
 export function newSession(stocks: ReadonlyMap<string, Stock>): Session {
-  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], named: [], parted: new Map(), working: undefined }
+  return { stocks, results: new Map(), names: new Map(), said: [], relations: [], named: [], awaited: [], parted: new Map(), working: undefined }
 }
 
 /** One run of the model's function. After a cut-off, whatever was set before the run is put back by hand. */
@@ -67,6 +75,7 @@ export function inSession<T>(mine: Session, work: () => T): T {
   mine.said.length = 0
   mine.relations.length = 0
   mine.named.length = 0
+  mine.awaited.length = 0
   mine.parted.clear()
   try {
     return work()

@@ -1,4 +1,4 @@
-import { type Length, mm } from '../length/length'
+import { type Length, above0, mm } from '../length/length'
 import { arcAbout } from './curve'
 import { figure, shapeError } from './fault'
 import { type Cap, type Join, strokeLine } from './offset'
@@ -85,10 +85,4 @@ function box(minX: number, minY: number, maxX: number, maxY: number): Shape {
     [maxX, maxY],
     [minX, maxY],
   ])
-}
-
-function above0(length: Length, what: string): number {
-  const value = mm(length)
-  if (value > 0) return value
-  throw shapeError('bad-size', `${what} is ${figure(value)} mm`, 'give a length above 0', { found: value, wanted: 0 })
 }

@@ -54,6 +54,17 @@ describe('a finding as text', () => {
     )
   })
 
+  test('the mark that is told already is not named again', () => {
+    expect(print([web('WR-P02', 0.2), web('WR-P02', 0.7)])).toContain('\n  and 1 more like it\n')
+  })
+
+  test('those of one line that are about no piece are alike only where the same is to be done', () => {
+    const gap = (text: string, remedy: string): Finding => ({ id: 'survey-gap', severity: 'warning', text, remedy, site: SITE })
+    const text = print([gap('2 dimensions have no source: a, b', 'say where from'), gap('1 dimension has no tolerance: a', 'say how far')])
+    expect(text).toContain('no source')
+    expect(text).toContain('no tolerance')
+  })
+
   test('a warning spares the source line', () => {
     const warning: Finding = { ...web('A-1', 0.7), severity: 'warning' }
     expect(print([web('Z-9', 0.5), warning])).toContain(

@@ -66,7 +66,7 @@ describe('strips of a solid tyre', () => {
   })
 
   test('an outside no larger than the core is refused with both numbers', () => {
-    expect(() => windStrip({ ...tyre, outside: 6 })).toThrow(/6\.00 to 6\.00/)
+    expect(() => windStrip({ ...tyre, outside: 6 })).toThrow(/core of 6\.00 mm is to be 6\.00 mm across/)
   })
 
   test('a crowned tyre winds the same length and falls to its tread', () => {

@@ -1,8 +1,13 @@
 import { describe, expect, test } from 'vitest'
-import { buildOrder as rule } from '../../lib/check/buildOrder'
+import { after as sayAfter } from '../../lib/joinery/relations'
+import { bench } from '../../lib/length/unit'
+import { assembly } from '../../lib/model/assembly'
 import { buildOrder } from '../../lib/model/buildOrder'
-import type { Model } from '../../lib/model/model'
+import { piece } from '../../lib/model/draft'
+import { single } from '../../lib/model/family'
 import type { Relation } from '../../lib/model/relation'
+import { circle } from '../../lib/shape/primitive'
+import { modelOf } from '../helpers/model'
 
 const assemblies = ['hull', 'hull/frames', 'hull/floor', 'cabin', 'cabin/seats']
 const after = (second: string, first: string): Relation => ({ kind: 'sequence', first, second })
@@ -32,14 +37,18 @@ describe('the order assemblies are built in', () => {
   })
 })
 
-test('an assembly that there is not is an error, with the nearest', () => {
-  const model = { assemblies, relations: [after('cabin', 'hul/floor')] } as unknown as Model
-  expect(rule.check(model, {} as never)).toEqual([
+test('an assembly that there is not is an error, with the nearest and the line that names it', () => {
+  const found = modelOf(() => {
+    sayAfter('hull', 'hul/floor')
+    return assembly('hull', assembly('floor', single('A', () => piece({ stock: 'folder' }).outline(circle(bench.mm(5))))))
+  })
+  expect(found.findings).toEqual([
     {
       id: 'build-order',
       severity: 'error',
       text: 'after(…) names the assembly "hul/floor", which there is not',
       remedy: 'did you mean "hull/floor"?',
+      site: { file: expect.stringMatching(/buildOrder\.test\.ts$/), line: 42, column: 5 },
     },
   ])
 })
