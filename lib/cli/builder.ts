@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs'
-import { join } from 'node:path'
+import { join, relative } from 'node:path'
 import type { Finding } from '../finding/finding'
 import { buildInputs } from './cache/inputs'
 import { NO_MEMORY } from './cache/memory'
@@ -95,6 +95,6 @@ function outcomeOf({ name, file }: ModelFile, folder: string, result: Result, wr
 /** Sheets on disk that are not what the source makes; none at all is no fault. */
 function staleBuild(folder: string, files: readonly FileDigest[]): Finding[] {
   if (!existsSync(join(folder, MANIFEST)) || holdsBuild(folder, files)) return []
-  const text = `the sheets in ${folder} are not what the source makes now`
+  const text = `the sheets in ${relative(process.cwd(), folder) || folder} are not what the source makes now`
   return [{ id: 'stale-sheets', severity: 'error', text, remedy: 'run cardwright build and look at what changes' }]
 }

@@ -35,11 +35,16 @@ export function aboutLines({ scale, thickness, pieces }: Changes): string[] {
   const most = Math.max(...moved.map(({ stands }) => stands!))
   return [
     ...(scale ? [`scale ${scale.before}, now ${scale.after}`] : []),
-    ...thickness.map(({ stock, before, after }) => `${stock} ${figure(before)} mm thick, now ${figure(after)} mm`),
+    ...thickness.map(({ stock, before, after }) => `${stock} ${thick(before)} mm thick, now ${thick(after)} mm`),
     ...(moved.length > 0
       ? [`${plural(moved.length, 'piece')} cut as before but standing elsewhere, by ${figure(most)} mm at most`]
       : []),
   ]
+}
+
+/** Card is measured to a few thousandths: as many digits as that takes, two at least. */
+function thick(mm: number): string {
+  return mm.toFixed(4).replace(/0{1,2}$/, '')
 }
 
 /** `14 reshaped, at most 0.41 mm at WR-P07; 2 added`. */

@@ -1,3 +1,4 @@
+import { FindingError } from '../finding/finding'
 import { commandHelp, generalHelp } from './help'
 import { COMMANDS, type CommandName, EXIT } from './options'
 import type { Request } from './parse'
@@ -16,6 +17,7 @@ export async function main(words: readonly string[]): Promise<number> {
   if (Object.hasOwn(COMMANDS, first) && words.includes('--help'))
     return say(commandHelp(first as CommandName), EXIT.good)
   const json = words.includes('--json')
+  const allowExit = refuseExit()
   try {
     const { parse } = require('./parse') as typeof import('./parse')
     const request = parse(words)
@@ -23,14 +25,16 @@ export async function main(words: readonly string[]): Promise<number> {
     catchStrays(manner)
     return await commandOf(request.command)(request, manner)
   } catch (error) {
-    if (!(error instanceof UsageError)) throw error
-    if (json)
-      say(JSON.stringify({ ok: false, error: { text: error.message, remedy: error.remedy } }, null, 2), EXIT.usage)
-    const { printError } = require('./print') as typeof import('./print')
-    process.stderr.write(
-      printError(error.message, error.remedy, mannerOf({ color: !words.includes('--no-color') && undefined })),
-    )
-    return EXIT.usage
+    const finding = error instanceof FindingError ? error.finding : undefined
+    if (!(error instanceof UsageError) && !finding) throw error
+    const { text, remedy } = finding ?? { text: (error as UsageError).message, remedy: (error as UsageError).remedy }
+    if (json) say(JSON.stringify({ ok: false, error: { text, remedy } }, null, 2), EXIT.usage)
+    const { printError, printProblems } = require('./print') as typeof import('./print')
+    const manner = mannerOf({ color: !words.includes('--no-color') && undefined, trace: words.includes('--trace') })
+    process.stderr.write(finding ? printProblems([{ finding, error }], manner) : printError(text, remedy, manner))
+    return finding ? EXIT.findings : EXIT.usage
+  } finally {
+    allowExit()
   }
 }
 
@@ -100,8 +104,29 @@ function say(text: string, code: number): number {
 function endQuietlyOnClosedPipe(): void {
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error
-    process.exit()
+    exit()
   })
+}
+
+const exit = process.exit.bind(process)
+
+/** An author's file that ends the process would end the build with nothing said and nothing written. */
+function refuseExit(): () => void {
+  const before = process.exit
+  process.exit = (code) => {
+    const { callSite, resolveSite } = require('../finding/site') as typeof import('../finding/site')
+    const site = resolveSite(callSite())
+    throw new FindingError({
+      id: 'exit',
+      severity: 'error',
+      text: `process.exit(${code ?? ''}) was called`,
+      remedy: 'take it out: a model is a description, and the command ends by itself',
+      ...(site && { site }),
+    })
+  }
+  return () => {
+    process.exit = before
+  }
 }
 
 /** What an author's file throws later, from a timer or a promise, and what nobody expected of ours. */
@@ -110,7 +135,7 @@ function catchStrays(manner: Manner): void {
     const { printProblems } = require('./print') as typeof import('./print')
     const { problemOf } = require('./problem') as typeof import('./problem')
     process.stderr.write(printProblems([problemOf(error)], manner))
-    process.exit(EXIT.findings)
+    exit(EXIT.findings)
   }
   process.on('uncaughtException', report).on('unhandledRejection', report)
 }

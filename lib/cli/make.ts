@@ -1,5 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { join, relative } from 'node:path'
 import { type Finding, FindingError } from '../finding/finding'
 import { rememberIn } from '../memo/remember'
 import type { Model } from '../model/model'
@@ -77,7 +77,7 @@ function manifestIn(folder: string): Before {
   const file = join(folder, 'manifest.json')
   if (!existsSync(file)) return NOTHING_BEFORE
   try {
-    return { manifest: readManifest(readFileSync(file, 'utf8'), file), findings: [] }
+    return { manifest: readManifest(readFileSync(file, 'utf8'), relative(process.cwd(), file) || file), findings: [] }
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
     const { text } = error.finding

@@ -4,8 +4,7 @@ import type { Changes } from '../revision/changes'
 import { overlayOf } from '../revision/overlay'
 import { svgOf } from '../sheet/svg'
 import { xmlId } from '../sheet/xml'
-import type { OutFile } from './write'
-import { UsageError } from './usage'
+import { type OutFile, unwritten } from './write'
 
 /** The overlays of all reshaped pieces, as files below a folder. */
 export function overlayFiles(models: readonly Changes[], [before, after]: readonly [string, string]): OutFile[] {
@@ -20,7 +19,7 @@ export function overlayFiles(models: readonly Changes[], [before, after]: readon
 /**
  * Writes the overlays and removes those of an earlier run, by the ending of their names; nothing else is touched.
  *
- * @throws UsageError where the folder cannot be written to
+ * @throws FindingError where the folder cannot be written to
  */
 export function writeOverlays(folder: string, models: readonly Changes[], labels: readonly [string, string]): void {
   const files = overlayFiles(models, labels)
@@ -38,9 +37,7 @@ export function writeOverlays(folder: string, models: readonly Changes[], labels
       writeFileSync(join(folder, path), content)
     }
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    if (code === undefined) throw error
-    throw new UsageError(`${folder} could not be written (${code})`, 'name another folder for --svg')
+    throw unwritten(folder, error, 'name another folder for --svg')
   }
 }
 

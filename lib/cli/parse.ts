@@ -30,9 +30,23 @@ export function parse(words: readonly string[]): Request {
   const command = knownCommand(name)
   const given = Object.entries(argv).filter(([key]) => key !== '_')
   for (const [key] of given) knownOption(key, command)
+  refuseUnfilled(words)
   if (error) throw new UsageError(lowerFirst(error.message), `see cardwright ${command} --help`)
   countOperands(command, operands)
   return { command, operands, options: valuesOf(Object.fromEntries(given)) }
+}
+
+/** An option that wants a value and stands last, or before another option. A value may begin with a minus and a digit. */
+function refuseUnfilled(words: readonly string[]): void {
+  for (const [i, word] of words.entries()) {
+    if (word === '--') return
+    const name = word.slice(2) as OptionName
+    if (!word.startsWith('--') || !Object.hasOwn(OPTIONS, name) || optionSpec(name).kind === 'flag') continue
+    const next = words[i + 1]
+    if (next !== undefined && !/^--[a-z]/.test(next)) continue
+    const { value, example } = optionSpec(name)
+    throw new UsageError(`--${name} needs a ${value ?? 'value'}`, `write it like ${example}`)
+  }
 }
 
 function parserOptions(): Parser.Options {

@@ -52,12 +52,22 @@ export function basisText(rates: Rates): string {
 }
 
 function stale({ stale, gone }: Progress): string[] {
-  const lines = stale.map((one) => `    ${staleText(one)}`)
+  const lines = alike(stale).map((line) => `    ${line}`)
   const left = gone.map(({ mark }) => mark)
   return [
     ...(lines.length > 0 ? ['  made before the model changed:', ...lines] : []),
     ...(left.length > 0 ? [`  no longer in the model: ${rangesOfMarks(left)}`] : []),
   ]
+}
+
+/** Those of which the same is to be told are one line: `NR-P01..P15, each: 1 cut, …`. */
+function alike(stale: readonly StalePiece[]): string[] {
+  const byText = new Map<string, string[]>()
+  for (const one of stale) {
+    const text = staleText(one).slice(one.mark.length)
+    byText.set(text, [...(byText.get(text) ?? []), one.mark])
+  }
+  return [...byText].map(([text, marks]) => `${rangesOfMarks(marks)}${marks.length > 1 ? ', each' : ''}${text}`)
 }
 
 /** `WR-P03: 1 glued, 0.520 mm off, 0.225 mm allowed: cut anew, or keep`. */

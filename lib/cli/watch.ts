@@ -44,22 +44,28 @@ export function watchModels(
     })
   }
 
-  rebuild(workshop.models())
-  return new Promise(() => {
-    watchFolders(
-      () => foldersOf(workshop, results),
-      (changed) => {
-        try {
-          const touched = modelsTouched(changed, workshop, results)
-          if (touched.length > 0) rebuild(touched)
-        } catch (error) {
-          // A model that was renamed or removed under way; the next save may bring it back.
-          if (!(error instanceof UsageError)) throw error
-          process.stderr.write(printError(error.message, error.remedy, manner))
-        }
-      },
-    )
-  })
+  // Before the first build: a save while it runs, or the moment it is told, must not be missed.
+  const watching = watchFolders(
+    () => foldersOf(workshop, results),
+    (changed) => {
+      try {
+        const touched = modelsTouched(changed, workshop, results)
+        if (touched.length > 0) rebuild(touched)
+      } catch (error) {
+        // A model that was renamed or removed under way; the next save may bring it back.
+        if (!(error instanceof UsageError)) throw error
+        process.stderr.write(printError(error.message, error.remedy, manner))
+      }
+    },
+  )
+  try {
+    rebuild(workshop.models())
+    watching.follow()
+  } catch (error) {
+    watching.close()
+    throw error
+  }
+  return new Promise(() => {})
 }
 
 /** Forgets what has changed and says which models must be built again. */
@@ -103,7 +109,11 @@ function foldersOf({ root, loader }: Workshop, results: ReadonlyMap<string, Outc
 /** Editors save in several steps; a change counts once this long has passed without another, ms. */
 const SETTLE = 30
 
-function watchFolders(folders: () => Set<string>, onChange: (changed: ReadonlySet<string>) => void): void {
+/** Watches the folders of now; `follow` those of later. */
+function watchFolders(
+  folders: () => Set<string>,
+  onChange: (changed: ReadonlySet<string>) => void,
+): { follow: () => void; close: () => void } {
   const watchers = new Map<string, FSWatcher>()
   let changed = new Set<string>()
   let timer: NodeJS.Timeout | undefined
@@ -134,6 +144,13 @@ function watchFolders(folders: () => Set<string>, onChange: (changed: ReadonlySe
     }
   }
   follow()
+  return {
+    follow,
+    close() {
+      clearTimeout(timer)
+      for (const watcher of watchers.values()) watcher.close()
+    },
+  }
 }
 
 /** Hidden files and editors' backups. */

@@ -1,3 +1,4 @@
+import { FindingError } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { mm } from '../length/length'
 import { parseBenchLength } from '../length/parse'
@@ -36,7 +37,8 @@ function lengthOf(text: string, ratio: number): number {
   try {
     return mm(parseBenchLength(text, '--at'))
   } catch (error) {
-    throw new UsageError((error as Error).message, 'write it like x=123mm (on the model) or x=7.4m (on the subject)')
+    if (!(error instanceof FindingError)) throw error
+    throw new UsageError(error.finding.text, 'write it like x=123mm (on the model) or x=7.4m (on the subject)')
   }
 }
 

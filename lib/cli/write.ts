@@ -240,6 +240,15 @@ export function writeError(folder: string, error: unknown, kept = 'the sheets th
   )
 }
 
+/** The same for a file that was asked for by an option, which says what to do. */
+export function unwritten(what: string, error: unknown, remedy: string): unknown {
+  const cause = ((error as Error).cause ?? error) as NodeJS.ErrnoException
+  if (cause.code === undefined) return error
+  const why = cause.code === 'ENOENT' ? 'there is no such folder' : (REASONS[cause.code]?.[0] ?? cause.message)
+  const text = `${what} could not be written: ${why} (${cause.code})`
+  return new FindingError({ id: 'write', severity: 'error', text, remedy }, { cause: error })
+}
+
 const REASONS: Readonly<Record<string, readonly [why: string, remedy: string]>> = {
   ENOSPC: ['the disk is full', 'free some space and build again'],
   EDQUOT: ['your share of the disk is used up', 'free some space and build again'],

@@ -1,6 +1,16 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process'
 import { EventEmitter, once } from 'node:events'
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import {
+  chmodSync,
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -158,7 +168,7 @@ describe('an error stops a model, and what was there stays whole', () => {
 describe('findings of a model name the mark, the place and the line', () => {
   test('duplicate marks', () => {
     expect(cardwright(project('duplicate-mark'), ['check', '--no-types']).stderr).toMatchInlineSnapshot(`
-      "error DK: 2 pieces have the mark DK, one is meant
+      "error DK: 2 pieces have the mark DK, one is meant; the other is from line 4 of index.ts
         parts/tug/index.ts:3:38 (duplicate-mark)
           const deck = single('DK', () => piece({ stock: 'folder' }).outline(rectangle(full.m(2), full.m(3))))
                                                ^
@@ -445,6 +455,27 @@ describe('--watch', () => {
   })
 })
 
+test('a save during the first build of a watch is built as well', async () => {
+  const folder = project('good')
+  const plan = join(folder, 'parts/tug/plan.ts')
+  const source = readFileSync(plan, 'utf8')
+  // The file changes itself once, when it is first run: later than it was read, before the build has ended.
+  const once = `import { writeFileSync } from 'node:fs'\nwriteFileSync(${JSON.stringify(plan)}, ${JSON.stringify(source.replace('3.2', '3.4'))})\n`
+  writeFileSync(plan, once + source)
+  const child = startCardwright(folder, ['build', '--watch', '--no-types', '--no-cache'])
+  const ended = new Promise((resolve) => child.on('exit', resolve))
+  const said = listen(child)
+  try {
+    await said(/waiting for changes.*manifest written.*waiting for changes/s)
+  } finally {
+    child.kill()
+    await ended
+  }
+  const built = contents(join(folder, 'out/tug'))['manifest.json']
+  expect(cardwright(folder, ['build', '--no-types', '--no-cache', '--out', 'again']).code).toBe(0)
+  expect(built).toBe(contents(join(folder, 'again/tug'))['manifest.json'])
+})
+
 describe('new', () => {
   test('makes a project that builds and has the right types at once', () => {
     const folder = emptyFolder()
@@ -465,10 +496,32 @@ describe('new', () => {
     )
     expect(JSON.parse(files['package.json']!)).toMatchObject({
       name: 'harbour-skiff',
-      dependencies: { cardwright: expect.stringMatching(/^\^\d/) },
+      dependencies: { cardwright: expect.stringMatching(/^file:/) },
     })
+    const { dependencies } = JSON.parse(files['package.json']!) as { dependencies: Record<string, string> }
+    expect(realpathSync(join(inside, dependencies['cardwright']!.slice(5)))).toBe(realpathSync(join(BIN, '../../..')))
     const own = Object.entries(files).filter(([path]) => !path.startsWith('.cache/'))
     expect(own.map(([, text]) => text).join('\n')).not.toMatch(/(?<!\$)\{\{/)
+  })
+
+  test.each([
+    ['the file it was installed from', { resolved: 'file:../kept/cardwright-0.1.0.tgz' }, 'file:../../kept/cardwright-0.1.0.tgz'],
+    ['its version, from the registry', { resolved: 'https://registry.npmjs.org/cardwright/-/cardwright-0.1.0.tgz' }, '^0.1.0'],
+  ])('asks for %s', (_, lock, wanted) => {
+    const folder = emptyFolder()
+    const modules = join(folder, 'node_modules')
+    const root = join(BIN, '../../..')
+    for (const part of ['dist', 'starter', 'package.json']) {
+      cpSync(join(root, part), join(modules, 'cardwright', part), { recursive: true })
+    }
+    writeFileSync(join(modules, '.package-lock.json'), JSON.stringify({ packages: { 'node_modules/cardwright': lock } }))
+    const { status } = spawnSync(process.execPath, [join(modules, 'cardwright/dist/cli/bin.js'), 'new', 'tug'], {
+      cwd: folder,
+      env: { ...process.env, NODE_PATH: join(root, 'node_modules') },
+    })
+    expect(status).toBe(0)
+    const made = JSON.parse(readFileSync(join(folder, 'tug/package.json'), 'utf8')) as { dependencies: unknown }
+    expect(made.dependencies).toEqual({ cardwright: wanted })
   })
 
   test('leaves what is there alone', () => {

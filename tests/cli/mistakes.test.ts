@@ -1,7 +1,8 @@
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildCommand, cardwrightHere, emptyFolder } from '../helpers/command'
+import { oldNode } from '../../lib/cli/nodeVersion'
+import { buildCommand, cardwright, cardwrightHere, emptyFolder } from '../helpers/command'
 
 beforeAll(buildCommand)
 
@@ -104,4 +105,84 @@ describe('a slip in a model is told in the author’s words', () => {
     const stderr = await said(`${PLATES.replace('full.m(0)', '0')}export default model('M', { scale: '1:48' }, () => plates)`, ['build'])
     expect(stderr.match(/error/g)).toEqual(['error'])
   })
+})
+
+describe('a slip on the command line', () => {
+  const folder = () => written({ 'm.ts': `${WORDS}${PLATES}export default model('M', { scale: '1:48' }, () => plates)` })
+
+  test.each([
+    ['build --scale', '--scale needs a RATIO\n  write it like --scale 1:72'],
+    ['build --scale --pdf', '--scale needs a RATIO\n  write it like --scale 1:72'],
+    ['stock foldr', 'there is no stock "foldr", and no task of that name\n  did you mean "folder"?'],
+    ['estimate --hour-rate -3', '--hour-rate is for the table of --quote, which was not asked for\n  give --quote as well'],
+    ['estimate --quote --hour-rate -3', '--hour-rate: "-3" is no amount of 0 or more\n  write it like --hour-rate 28'],
+    ['estimate --quote --price gold=3', '--price: there is no stock "gold" in what is estimated\n  use one of: divider'],
+  ])('%s', async (line, wanted) => {
+    const root = folder()
+    if (line.startsWith('estimate')) await cardwrightHere(root, ['build', '--no-types'])
+    expect(await cardwrightHere(root, line.split(' '))).toEqual({ code: 2, stdout: '', stderr: `error: ${wanted}\n` })
+  })
+
+  test('a cut beside the model says where the model is', async () => {
+    const placed = PLATES.replace('() => piece', '(y) => piece').replace('full.m(1))))', 'full.m(1))).place(plane.spanwise(y)))')
+    const text = `${WORDS.replace('piece,', 'piece, plane,')}${placed}export default model('M', { scale: '1:50' }, () => plates)`
+    const root = written({ 'm.ts': text })
+    expect((await cardwrightHere(root, ['section', '--at', 'x=4'])).stderr).toBe(
+      'error: --at: "4" has no unit\n  write it like x=123mm (on the model) or x=7.4m (on the subject)\n',
+    )
+    const run = await cardwrightHere(root, ['section', '--at', 'x=900m'])
+    expect(run).toMatchObject({
+      code: 2,
+      // Plates of 1 m about the origin at 0, 2 and 4 m, of card 0.45 mm thick.
+      stderr:
+        'error: --at x=900m: no piece is cut there\n' +
+        '  take a place within the model: x from -10.0 to 10.0 mm, y from -0.2 to 80.2 mm, z from -10.0 to 10.0 mm\n',
+    })
+  })
+
+  test('what cannot be written is no misuse', async () => {
+    const root = folder()
+    const run = await cardwrightHere(root, ['view', '--no-types', '--export', 'no/such/page.html'])
+    expect(run).toMatchObject({
+      code: 1,
+      stderr: 'error: no/such/page.html could not be written: there is no such folder (ENOENT)\n  give a file in a folder of yours\n',
+    })
+  })
+
+  test('a folder in place of the logbook is told as such', async () => {
+    const root = folder()
+    await cardwrightHere(root, ['build', '--no-types'])
+    mkdirSync(join(root, 'logbook.jsonl'))
+    const { code, stdout, stderr } = cardwright(root, ['progress'])
+    expect({ code, stdout }).toEqual({ code: 1, stdout: '' })
+    expect(stderr).toMatch(/^error: EISDIR: illegal operation on a directory.*\n {2}see that it is there, is what it should be/)
+  })
+
+  test('a manifest that is something else says so without the words of a schema', async () => {
+    const root = folder()
+    await cardwrightHere(root, ['build', '--no-types'])
+    writeFileSync(join(root, 'out/m/manifest.json'), '{}')
+    expect((await cardwrightHere(root, ['build', '--no-types'])).stderr).toBe(
+      'warning: out/m/manifest.json is not a manifest: it names no schema\n' +
+        '  the pieces are laid out afresh; to keep the old places, take the file back from git first\n\n',
+    )
+  })
+})
+
+test('a file that ends the process is an error with its line, and the other models are built', async () => {
+  const good = `${WORDS}${PLATES}export default model('M', { scale: '1:48' }, () => plates)`
+  const root = written({ 'a.ts': `process.exit(0)\n${good}`, 'm.ts': good })
+  const { code, stdout, stderr } = await cardwrightHere(root, ['build', '--no-types'])
+  expect(code).toBe(1)
+  expect(stderr).toContain('error: process.exit(0) was called\n  parts/a.ts:1:9 (exit)\n')
+  expect(stdout).toContain('out/m: sheets and manifest written')
+})
+
+test.each([
+  ['20.19.0', undefined],
+  ['22.1.0', undefined],
+  ['20.18.3', 'error: this is Node 20.18.3, cardwright needs 20.19 or later\n  install a newer one from nodejs.org\n'],
+  ['18.20.4', 'error: this is Node 18.20.4, cardwright needs 20.19 or later\n  install a newer one from nodejs.org\n'],
+])('Node %s', (running, wanted) => {
+  expect(oldNode(running, '>=20.19')).toBe(wanted)
 })

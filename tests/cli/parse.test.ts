@@ -60,7 +60,7 @@ describe('wrong use names what was meant', () => {
     [['list', '--watch'], 'cardwright list takes no --watch', 'see cardwright list --help'],
     [['new'], 'cardwright new needs a NAME', 'see cardwright new --help'],
     [['new', 'a', 'b'], 'cardwright new has no use for "b"', 'see cardwright new --help'],
-    [['build', '--scale'], 'not enough arguments following: scale', 'see cardwright build --help'],
+    [['build', '--scale'], '--scale needs a RATIO', 'write it like --scale 1:72'],
     [['build', '--scale', ''], '--scale has no value', 'write it like --scale 1:72'],
     [['build', '--time-limit', 'soon'], '--time-limit "soon" is not a number above 0', 'write it like --time-limit 60'],
     [['build', '--time-limit', '0'], '--time-limit "0" is not a number above 0', 'write it like --time-limit 60'],

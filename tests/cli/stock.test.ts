@@ -35,7 +35,8 @@ describe('the stock command', () => {
     expect(wrong).toEqual({ code: 2, stdout: '', stderr: 'error: there is no stock "foldr"\n  did you mean "folder"?\n' })
     expect(cardwright(folder, ['stock', 'measure', 'folder', 'pile=30mm']).code).toBe(2)
     expect(cardwright(folder, ['stock', 'weigh', 'folder']).stderr).toBe(
-      'error: stock: there is no "weigh" of a stock\n  use one of: coupon, measure, show\n',
+      'error: there is no stock "weigh", and no task of that name\n' +
+        '  use one of: bristol, coupon, cover, divider, folder, index, measure, pressboard\n',
     )
     expect(existsSync(join(folder, 'stocks.json'))).toBe(false)
     writeFileSync(join(folder, 'stocks.json'), '{"schema":1,"stoc')

@@ -24,10 +24,12 @@ export async function estimate({ operands, options }: Request, _manner: Manner):
   const names = operands.length === 0 ? builtModels(out) : chooseModels(project, operands).map(({ name }) => name)
   if (names.length === 0) throw new UsageError('no model has been built', 'run cardwright build first')
   const { entries, shapes } = asked(() => readProjectLogbook(project.root))
-  const models = names.map((name) => {
-    const manifest = builtManifest(out, name)
+  const manifests = names.map((name) => builtManifest(out, name))
+  const terms = termsOf([...new Set(manifests.flatMap(({ stocks }) => stocks.map(({ id }) => id)))], options)
+  const models = names.map((name, i) => {
+    const manifest = manifests[i]!
     const made = estimateOf(manifest, entries, shapes)
-    const priced = quote ? quoteOf(made, termsOf(made, options)) : undefined
+    const priced = quote ? quoteOf(made, terms) : undefined
     const file = join(out, name, 'parts.csv')
     if (csv) replaceFile(file, partsCsv(manifest))
     return { made, ...(priced && { priced }), ...(csv && { file: within(project.root, file) }) }
@@ -41,12 +43,16 @@ function textOf({ made, priced, file }: { made: Estimate; priced?: Quote; file?:
   return `${estimateText(made)}${quoted}${file === undefined ? '' : `parts list: ${file}\n`}`
 }
 
-function termsOf({ stocks }: Estimate, options: Request['options']): QuoteTerms {
-  const ids = stocks.map(({ id }) => id)
+/** @param ids the stocks of all models that are estimated */
+function termsOf(ids: readonly string[], options: Request['options']): QuoteTerms {
+  const lone = (['hour-rate', 'blade-price', 'price'] as const).find((name) => [options[name] ?? []].flat().length > 0)
+  if (lone !== undefined && !options.quote) {
+    throw new UsageError(`--${lone} is for the table of --quote, which was not asked for`, 'give --quote as well')
+  }
   const sheet = new Map(
     options.price.map((text) => {
       const [id = '', amount = ''] = text.split('=')
-      if (!ids.includes(id)) throw new UsageError(`--price: there is no stock "${id}" in the model`, suggest(id, ids))
+      if (!ids.includes(id)) throw new UsageError(`--price: there is no stock "${id}" in what is estimated`, suggest(id, ids))
       return [id, money('--price', text, amount)] as const
     }),
   )

@@ -9,7 +9,7 @@ import {
   rmSync,
   writeFileSync,
 } from 'node:fs'
-import { dirname, join, resolve } from 'node:path'
+import { basename, dirname, join, relative, resolve, sep } from 'node:path'
 import { ownVersion } from '../main'
 import { EXIT } from '../options'
 import type { Request } from '../parse'
@@ -44,6 +44,7 @@ export async function startProject({ operands: [name = ''] }: Request, manner: M
       '  npm install',
       '  npx cardwright build',
       `and edit ${name}/parts/${name}/index.ts.`,
+      ...localNote(sourceFor(folder)),
       '',
     ].join('\n'),
   )
@@ -57,7 +58,7 @@ function copyStarter(folder: string, name: string): void {
     cpSync(STARTER, aside, { recursive: true })
     for (const name of ['gitignore', 'gitattributes', 'github']) renameSync(join(aside, name), join(aside, `.${name}`))
     renameSync(join(aside, 'parts', 'model'), join(aside, 'parts', name))
-    for (const file of FILLED) fill(join(aside, file.replace('NAME', name)), name)
+    for (const file of FILLED) fill(join(aside, file.replace('NAME', name)), name, folder)
     if (existsSync(folder)) rmdirSync(folder)
     renameSync(aside, folder)
   } finally {
@@ -65,14 +66,45 @@ function copyStarter(folder: string, name: string): void {
   }
 }
 
-const STARTER = resolve(__dirname, '../../../starter')
-/** Files in which `{{name}}`, `{{title}}` and `{{version}}` stand. */
+const OWN_FOLDER = resolve(__dirname, '../../..')
+const STARTER = join(OWN_FOLDER, 'starter')
+
+/**
+ * What the project's package.json asks for: this version from the registry, or the clone or the packed file that this
+ * program itself was taken from.
+ */
+function sourceFor(folder: string): string {
+  const modules = dirname(OWN_FOLDER)
+  const local = basename(modules) === 'node_modules' ? packedFile(modules) : OWN_FOLDER
+  if (local === undefined) return `^${ownVersion()}`
+  return `file:${relative(folder, local).split(sep).join('/')}`
+}
+
+/** The file that npm unpacked this program from, by npm's own note of what it installed; undefined for the registry. */
+function packedFile(modules: string): string | undefined {
+  try {
+    const { packages } = JSON.parse(readFileSync(join(modules, '.package-lock.json'), 'utf8'))
+    const { resolved } = packages['node_modules/cardwright'] as { resolved: string }
+    return resolved.startsWith('file:') ? resolve(dirname(modules), resolved.slice('file:'.length)) : undefined
+  } catch {
+    return undefined
+  }
+}
+
+function localNote(source: string): string[] {
+  if (!source.startsWith('file:')) return []
+  return [
+    `It takes cardwright from ${source.slice('file:'.length)}, which CI cannot see: before you push, copy what npm pack makes of`,
+    'it into the project and npm install that file.',
+  ]
+}
+/** Files in which `{{name}}`, `{{title}}` and `{{source}}` stand. */
 const FILLED = ['package.json', 'README.md', 'parts/NAME/index.ts']
 
-function fill(file: string, name: string): void {
-  const words = { name, title: titleOf(name), version: ownVersion() }
+function fill(file: string, name: string, folder: string): void {
+  const words = { name, title: titleOf(name), source: sourceFor(folder) }
   const text = readFileSync(file, 'utf8').replace(
-    /\{\{(name|title|version)\}\}/g,
+    /\{\{(name|title|source)\}\}/g,
     (_, word: keyof typeof words) => words[word],
   )
   writeFileSync(file, text)

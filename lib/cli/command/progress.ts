@@ -9,6 +9,7 @@ import { progressText } from '../progressText'
 import { chooseModels, findProject } from '../project'
 import { toleranceOption } from '../tolerance'
 import { asked, UsageError } from '../usage'
+import { unwritten } from '../write'
 
 /** `cardwright progress`: how far the models have come, as text, JSON and a page. */
 export async function progress({ operands, options }: Request, manner: Manner): Promise<number> {
@@ -38,9 +39,7 @@ function writePage(file: string, all: readonly Progress[]): void {
   try {
     writeFileSync(file, progressPage(all))
   } catch (error) {
-    const { code, message } = error as NodeJS.ErrnoException
-    if (code === undefined) throw error
-    throw new UsageError(`--html ${file} could not be written: ${message}`, 'name a file where you may write one')
+    throw unwritten(file, error, 'name a file where you may write one with --html')
   }
 }
 

@@ -43,7 +43,7 @@ export async function stock(request: Request, manner: Manner): Promise<number> {
     case 'measure':
       return measure(asMeasured(chosen(stocks, needed(id, task)), book), words, workshop, request)
     default:
-      throw new UsageError(`stock: there is no "${task}" of a stock`, suggest(task, ['show', 'coupon', 'measure']))
+      throw new UsageError(`there is no stock "${task}", and no task of that name`, suggest(task, [...stocks.map((one) => one.id), 'coupon', 'measure']))
   }
 }
 

@@ -15,10 +15,9 @@ import type { Manner } from '../print'
 import { findingsOf, hasErrors, type Outcome } from '../report'
 import type { PageServer } from '../server'
 import { startServerThread } from '../serverThread'
-import { UsageError } from '../usage'
 import { watchModels } from '../watch'
 import { openWorkshop, type Workshop } from '../workshop'
-import { finishBuilds } from '../write'
+import { finishBuilds, unwritten } from '../write'
 
 /** `cardwright view`: builds, serves a page to look at what was built, and follows every save. */
 export async function view(request: Request, manner: Manner): Promise<number> {
@@ -49,8 +48,7 @@ async function exportPage(file: string, request: Request, manner: Manner): Promi
   try {
     writeFileSync(file, enclosedPage(pages, readBundle()))
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    throw new UsageError(`${request.options.export} could not be written (${code})`, 'give a file in a folder of yours')
+    throw unwritten(request.options.export!, error, 'give a file in a folder of yours')
   }
   process.stdout.write(`the page is in ${request.options.export}\n`)
   return hasErrors(outcomes.flatMap(findingsOf)) ? EXIT.findings : EXIT.good
