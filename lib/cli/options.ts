@@ -50,7 +50,7 @@ export const OPTIONS = {
   out: {
     kind: 'text',
     value: 'DIR',
-    help: 'Write the sheets below this folder, one folder a model.',
+    help: 'The folder that the sheets are in, one folder a model.',
     example: '--out sheets-1-72',
     default: 'out',
   },
@@ -112,7 +112,7 @@ export const OPTIONS = {
   printer: {
     kind: 'text',
     value: 'NAME',
-    help: 'Make up for what this printer does to a page, as it was measured with cardwright calibrate.',
+    help: 'The printer, by the name it was measured under with cardwright calibrate: pages make up for what it does to them.',
     example: '--printer den',
   },
   x: {
@@ -195,7 +195,7 @@ export const OPTIONS = {
   model: {
     kind: 'list',
     value: 'NAME',
-    help: 'Only this model; may be given again for another. For log, the one that is meant where marks are in several.',
+    help: 'Only this model, where marks are in several; may be given again for another.',
     example: '--model sandpiper',
   },
   markdown: {
