@@ -91,7 +91,7 @@ function tallies(rows: readonly NamedTally[], total: Tally): string {
     ...[glued, spare, scrapped].map(String),
     `${metres(mmCut)}/${metres(mm)}`,
   ]
-  const head = ['', 'done', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
+  const head = ['', 'glued of needed', 'needed', 'cut', 'formed', 'glued', 'spare', 'scrapped', 'cut, m']
   const body = [...rows.map(({ name, ...tally }) => [markupText(name), ...cells(tally)]), ['all', ...cells(total)]]
   return table(head, body, 2, head.length)
 }

@@ -93,7 +93,9 @@ function panel(
 
 function steps(series: readonly SeriesPoint[], x: (time: string) => number, y: (point: SeriesPoint) => number): string {
   const [first, ...rest] = series
-  return `M${n(x(first!.time))} ${n(y(first!))}${rest.map((point) => `H${n(x(point.time))}V${n(y(point))}`).join('')}`
+  const run = rest.map((point) => `H${n(x(point.time))}V${n(y(point))}`).join('')
+  // To where its name is, also where all was entered on one day.
+  return `M${n(x(first!.time))} ${n(y(first!))}${run}H${n(WIDTH - RIGHT)}`
 }
 
 /** Each curve named at its end, kept apart where ends are close. */

@@ -57,7 +57,7 @@ describe('plot over time', () => {
     const { path, text } = svg(timePlot(progress, 'Tug'))
     const [hours] = path
     const tick = (value: number) => text.find((one) => one.class === 'tick' && one.said === String(value))!
-    const corners = /^M(\S+) (\S+)H(\S+)V(\S+)H(\S+)V(\S+)$/.exec(hours!.d!)!.map(Number)
+    const corners = /^M(\S+) (\S+)H(\S+)V(\S+)H(\S+)V([\d.]+)H[\d.]+$/.exec(hours!.d!)!.map(Number)
     const [, startX, startY, middleX, middleY, endX, endY] = corners
     // 61 and 31 days of 92.
     expect((middleX! - startX!) / (endX! - startX!)).toBeCloseTo(61 / 92, 3)
@@ -76,6 +76,13 @@ describe('plot over time', () => {
     const short = progressOf(manifest, [entry('2026-03-14', 'cut', 1, 60), entry('2026-03-16', 'cut', 4, 60)], { shapes })
     expect(svg(timePlot(short, 'Tug')).text.map(({ said }) => said)).toEqual(expect.arrayContaining(['14 Mar', '16 Mar']))
     expect(timePlot(progressOf(manifest, [], { shapes }), 'Tug')).toBe('')
+  })
+
+  test('runs on to its names where all was entered on one day', () => {
+    const day = progressOf(manifest, [entry('2026-03-14', 'cut', 1, 60), entry('2026-03-14', 'cut', 2, 60)], { shapes })
+    const { path, text } = svg(timePlot(day, 'Tug'))
+    const nameAt = text.find((one) => one.said === '2.0 hours')!.x!
+    expect(Number(/H([\d.]+)$/.exec(path[0]!.d!)![1])).toBe(Number(nameAt) - 8)
   })
 })
 
