@@ -202,6 +202,7 @@ function joining(pieces: readonly ManifestPiece[], relations: readonly Relation[
   const items = [...meetings].map(([key, others]) => {
     const [family, how] = key.split(' ') as [string, Meeting[2]]
     const list = [...others].filter((other) => other !== family || others.size === 1).join(', ')
+    if (how === 'glue' && list === family) return `Pieces of ${family} are glued to one another.`
     if (how === 'edge') return list === family ? `${family} is butted edge to edge.` : `${family} is butted edge to edge with ${list}.`
     return how === 'slot' ? `${family} slides into ${list}: dry first, then with glue.` : `${family} is glued to ${list}.`
   })

@@ -4,6 +4,7 @@ import { Length, lengthError, mm } from '../length/length'
 import type { Point, Polyline, Region } from '../shape/point'
 import type { Pose } from '../shape/pose'
 import { add, radians, scale } from '../craft/space'
+import { Path } from '../shape/path'
 import { Shape } from '../shape/shape'
 import type { Form } from './form'
 import type { Partner } from './gluedTo'
@@ -219,6 +220,7 @@ function turnedRound(pose: Pose, count: number): Pose[] {
 
 function regionOf(shape: Shape, word: string): Region {
   if (shape instanceof Shape) return shape.region
+  if ((shape as unknown) instanceof Path) throw lengthError(`.${word}(…) was given a path that is not closed`, 'end it with .close()')
   throw lengthError(`.${word}(…) was given ${describe(shape)}, not a shape`, 'give it a shape, such as circle(bench.mm(4))')
 }
 

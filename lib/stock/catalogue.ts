@@ -1,8 +1,8 @@
-import { FindingError } from '../finding/finding'
 import { suggest } from '../finding/nearest'
 import { grammage } from './basisWeight'
 import { behaviourOf, nominal, published } from './behaviour'
 import type { Stock } from './card'
+import { stockError } from './cardLength'
 import { FITS, GLUE_LINE, LASER_MARGIN, MODULUS } from './common'
 import { sheetSize } from './sheetSize'
 import { validateStock } from './validate'
@@ -69,12 +69,7 @@ export const BUILT_IN_STOCKS: readonly Stock[] = Object.freeze(Object.values(cat
 export function builtInStock(id: string): Stock {
   const found = BUILT_IN_STOCKS.find((one) => one.id === id)
   if (found) return found
-  throw new FindingError({
-    id: 'stock',
-    severity: 'error',
-    text: `there is no built-in stock "${id}"`,
-    remedy: suggest(id, Object.keys(catalogue)),
-  })
+  throw stockError(`there is no built-in stock "${id}"`, suggest(id, Object.keys(catalogue)))
 }
 
 function built(card: Pick<Stock, 'id' | 'title' | 'thickness' | 'grammage'>): Stock {

@@ -104,6 +104,9 @@ describe('the build book', () => {
     expect(frames).toContain('FR slides into KE: dry first, then with glue.')
     expect(frames).toContain('FR is glued to SE, KE.')
     expect(frames).toContain('FR is butted edge to edge.')
+    expect(words(made(build([{ kind: 'join', a: 'FR-01', b: 'FR-02', how: 'glue' }])), 'hull/frames')).toContain(
+      'Pieces of FR are glued to one another.',
+    )
     expect(frames).toContain('["clearance: hatch","0.30 mm or more"')
     expect(frames).toContain('["breadth over all","40.0 mm","±0.3 mm"')
     expect(frames).toContain('Openings before the outline: FR-01.')

@@ -17,7 +17,7 @@ function written(files: Readonly<Record<string, string>>): string {
   return folder
 }
 
-const WORDS = `import { assembly, bench, family, full, model, piece, rectangle, single, stations } from 'cardwright'\n`
+const WORDS = `import { assembly, bench, family, full, model, path, piece, rectangle, single, stations, stock } from 'cardwright'\n`
 const PLATES = `const plates = family('WR', stations.even(3, full.m(0), full.m(4)), () => piece({ stock: 'divider' }).outline(rectangle(full.m(1), full.m(1))))\n`
 
 /** What a build of one file says, its times left out. */
@@ -48,6 +48,16 @@ describe('a slip in a model is told in the author’s words', () => {
       'a piece without card',
       `export default model('M', { scale: '1:48' }, () => single('A', () => piece({ stok: 'folder' })))`,
       'error A its only station: a piece was given no stock\n  parts/m.ts:2:75 (length)\n',
+    ],
+    [
+      'a path that is not closed',
+      `export default model('M', { scale: '1:48' }, () => single('A', () => piece({ stock: 'folder' }).outline(path().from(bench.mm(1), bench.mm(1)))))`,
+      'error A its only station: .outline(…) was given a path that is not closed\n  parts/m.ts:2:97 (length)\n  end it with .close()\n',
+    ],
+    [
+      'a stock like one that there is not',
+      `const mine = stock('mine', { like: 'foldr' })\n${PLATES}export default model('M', { scale: '1:48', stocks: [mine] }, () => plates)`,
+      'error: there is no built-in stock "foldr"\n  parts/m.ts:2:19 (stock)\n  did you mean "folder"?\n',
     ],
     [
       'no scale',
