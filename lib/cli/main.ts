@@ -11,11 +11,12 @@ import { UsageError } from './usage'
  */
 export async function main(words: readonly string[]): Promise<number> {
   endQuietlyOnClosedPipe()
-  const [first] = words
-  if (first === undefined || first === '--help' || first === 'help') return say(generalHelp(ownVersion()), EXIT.good)
-  if (first === '--version') return say(ownVersion(), EXIT.good)
-  if (Object.hasOwn(COMMANDS, first) && words.includes('--help'))
-    return say(commandHelp(first as CommandName), EXIT.good)
+  const asksHelp = (word: string | undefined) => word === '--help' || word === '-h'
+  const [first, second] = words
+  const about = first === 'help' || asksHelp(first) ? second : words.some(asksHelp) ? first : undefined
+  if (about !== undefined && Object.hasOwn(COMMANDS, about)) return say(commandHelp(about as CommandName), EXIT.good)
+  if (first === undefined || first === 'help' || asksHelp(first)) return say(generalHelp(ownVersion()), EXIT.good)
+  if (first === '--version' || first === '-v') return say(ownVersion(), EXIT.good)
   const json = words.includes('--json')
   const allowExit = refuseExit()
   try {

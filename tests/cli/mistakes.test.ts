@@ -196,3 +196,11 @@ test.each([
 ])('Node %s', (running, wanted) => {
   expect(oldNode(running, '>=20.19')).toBe(wanted)
 })
+
+test.each([['build --help'], ['build -h'], ['help build'], ['--help build'], ['build sandpiper --scale 1:72 -h']])(
+  'help is there however it is asked for: %s',
+  async (line) => {
+    const { code, stdout } = await cardwrightHere(emptyFolder(), line.split(' '))
+    expect({ code, first: stdout.split('\n')[0] }).toEqual({ code: 0, first: 'Usage: cardwright build [MODEL]... [options]' })
+  },
+)
