@@ -158,6 +158,13 @@ describe.runIf(CHROMIUM !== undefined)('the page can be read and reached', () =>
     await page.context().close()
   })
 
+  test('the progress of an assembly counts all that is within it', async () => {
+    const { page } = await open(WIDE)
+    await page.keyboard.press('5')
+    expect(await page.locator('.progress-page td.aside').allInnerTexts()).toEqual(['1 cut, 1 outdated', '1 cut, 1 outdated', '1 outdated'])
+    await page.context().close()
+  })
+
   test('a model of one piece, and one of none, are told as such', async () => {
     const one = testPiece('KE', box(0, 0, 40, 30), { pose: { origin: [0, 0, 0], right: [1, 0, 0], up: [0, 0, 1] } })
     const { page, complaints } = await open(WIDE, pageOfPieces([one]))

@@ -1,3 +1,4 @@
+import { isWithin } from '../../model/assemblyPath'
 import type { FitState, PageData } from '../data'
 import { el, fill, plural } from './dom'
 import { isInModel, isMeant } from './found'
@@ -110,7 +111,8 @@ export function progressPage(store: Store): HTMLElement {
     }
     const { tones, of } = paintingOf(data, 'progress')
     const rows = assemblies
-      .map((path, i) => ({ path, own: pieces.flatMap((piece, n) => (piece.assembly === i ? [n] : [])) }))
+      // As the command counts them: with all that is within.
+      .map((path) => ({ path, own: pieces.flatMap(({ assembly }, n) => (isWithin(assemblies[assembly] ?? '', path) ? [n] : [])) }))
       .filter(({ own }) => own.length > 0)
     const all = pieces.map((_, n) => n)
     return [
