@@ -1,4 +1,3 @@
-import { buildOrder } from './buildOrder'
 import { crossingOutline } from './crossingOutline'
 import { duplicateMark } from './duplicateMark'
 import { narrowSlot, narrowWeb, smallOpening } from './finestDetail'
@@ -16,7 +15,6 @@ export const rules: readonly Rule[] = [
   openingOutside,
   tooLarge,
   wideGap,
-  buildOrder,
   scorePlace,
   narrowWeb,
   narrowSlot,

@@ -1,4 +1,4 @@
-import { dot, faceNormal, subtract } from '../craft/space'
+import { dot, faceNormal, radians, subtract } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../shape/measure'
@@ -16,9 +16,10 @@ export const tooLarge: Rule = {
       const size = [bounds.maxX - bounds.minX, bounds.maxY - bounds.minY] as const
       const area = context.area(stock)
       const room = [area.maxX - area.minX, area.maxY - area.minY] as const
-      if (turnsOnSheet(piece.grain, stock.grain).some((turn) => fits(sizeAt(piece, turn), room))) return []
+      const turns = turnsOnSheet(piece.grain, stock.grain)
+      if (turns.some((turn) => fits(sizeAt(piece, turn), room))) return []
       const over = leastExcess(size, room)
-      const parts = Math.max(2, Math.ceil(Math.max(size[0], size[1]) / Math.max(room[0], room[1])))
+      const [across, up] = fewestTiles(size, room, turns)
       return [
         pieceFinding(piece, {
           id: 'too-large',
@@ -26,7 +27,7 @@ export const tooLarge: Rule = {
           text:
             `the piece is ${size[0].toFixed(1)} × ${size[1].toFixed(1)} mm, the printable area of ${stock.sheet.name} ` +
             `${room[0].toFixed(1)} × ${room[1].toFixed(1)} mm: ${inMm(over)} too large`,
-          remedy: `split it ${splitPlaces(model, piece, parts)}, or use a larger sheet`,
+          remedy: across * up === 1 ? 'use a larger sheet' : `split it ${splitWords(model, piece, across, up)}, or use a larger sheet`,
           found: Math.max(size[0], size[1]),
           wanted: Math.max(room[0], room[1]),
         }),
@@ -48,10 +49,42 @@ function leastExcess(size: readonly [number, number], room: readonly [number, nu
   return Math.min(excess(room[0], room[1]), excess(room[1], room[0]))
 }
 
+/** Into how many equal tiles, along x and along y, so that each fits: as few as can be, the first cuts across the length. */
+function fewestTiles(size: Size, room: Size, turns: readonly number[]): Size {
+  let best: Size = [1, 1]
+  for (let across = 1; across <= MOST_TILES; across++) {
+    for (let up = 1; up <= MOST_TILES; up++) {
+      const tiles = across * up
+      const fewest = best[0] * best[1]
+      if (tiles === 1 || (fewest > 1 && tiles > fewest)) continue
+      const lengthwise = size[0] >= size[1] ? across >= best[0] : up >= best[1]
+      if (fewest > 1 && tiles === fewest && !lengthwise) continue
+      if (turns.some((turn) => fits(turned([size[0] / across, size[1] / up], turn), room))) best = [across, up]
+    }
+  }
+  return best
+}
+
+type Size = readonly [number, number]
+
+/** Beyond so many either way it is no longer a piece to split. */
+const MOST_TILES = 40
+
+/** The box round a box that is turned. */
+function turned([width, height]: Size, degrees: number): Size {
+  const [c, s] = [Math.abs(Math.cos(radians(degrees))), Math.abs(Math.sin(radians(degrees)))]
+  return [width * c + height * s, width * s + height * c]
+}
+
+/** `into 2: at 150.00 mm from its left end`; both ways where one is not enough. */
+function splitWords(model: Model, piece: Piece, across: number, up: number): string {
+  const ways = [...(across > 1 ? [splitPlaces(model, piece, across, true)] : []), ...(up > 1 ? [splitPlaces(model, piece, up, false)] : [])]
+  return ways.length === 1 ? ways[0]! : `both ways, ${ways.join(', and ')}`
+}
+
 /** Where to cut: in equal lengths, moved to the nearest station of a family that stands across the piece. */
-function splitPlaces(model: Model, piece: Piece, parts: number): string {
+function splitPlaces(model: Model, piece: Piece, parts: number, alongX: boolean): string {
   const bounds = boundsOf([piece.outline])
-  const alongX = bounds.maxX - bounds.minX >= bounds.maxY - bounds.minY
   const [from, to] = alongX ? [bounds.minX, bounds.maxX] : [bounds.minY, bounds.maxY]
   const standing = crossingStations(model, piece, alongX)
   const places = Array.from({ length: parts - 1 }, (_, i) => from + ((to - from) * (i + 1)) / parts).map((place) => {

@@ -48,8 +48,19 @@ export function cycleFinding(cycle: readonly string[]): Finding {
   }
 }
 
-/** Says which assemblies named by `after(…)` there are not, each once. */
-export function noSuchAssembly(awaited: readonly Awaited[], assemblies: readonly string[]): Finding[] {
+/** What cannot be of all that `after(…)` said: assemblies that there are not, each once, and such as wait for one another. */
+export function orderFindings(
+  awaited: readonly Awaited[],
+  assemblies: readonly string[],
+  relations: readonly Relation[],
+): Finding[] {
+  const found = buildOrder(assemblies, relations)
+  if (!('cycle' in found)) return noSuchAssembly(awaited, assemblies)
+  const site = resolveSite(awaited.findLast(({ name }) => found.cycle.includes(name))?.site)
+  return [...noSuchAssembly(awaited, assemblies), { ...cycleFinding(found.cycle), ...(site && { site }) }]
+}
+
+function noSuchAssembly(awaited: readonly Awaited[], assemblies: readonly string[]): Finding[] {
   const unknown = new Map(awaited.filter(({ name }) => !assemblies.includes(name)).map((one) => [one.name, one.site]))
   return [...unknown].map(([name, callSite]): Finding => {
     const site = resolveSite(callSite)

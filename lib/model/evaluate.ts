@@ -12,7 +12,7 @@ import { movedWith } from '../survey/sheet'
 import { surveyTable } from '../survey/table'
 import { scale } from '../craft/space'
 import { flattenAssembly } from './assembly'
-import { noSuchAssembly } from './buildOrder'
+import { orderFindings } from './buildOrder'
 import { type ModelDefinition, rootAssembly } from './define'
 import { familyFinding } from './family'
 import { type GluedTo, bondOf, notInModel } from './gluedTo'
@@ -73,7 +73,7 @@ export function evaluateModel(definition: ModelDefinition, options: EvaluateOpti
     relations: relationsOf(mine, bonds.map(({ bond }) => bond), parts),
     survey: surveyTable(definition.survey, off, read),
     spacing: onBench(bench, () => spacingOf(definition)),
-    findings: [...findingsOf(mine), ...notInModel([...mine.named, ...bonds.map(({ named }) => named)], marks, parts), ...noSuchAssembly(mine.awaited, assemblies)],
+    findings: [...findingsOf(mine), ...notInModel([...mine.named, ...bonds.map(({ named }) => named)], marks, parts), ...orderFindings(mine.awaited, assemblies, mine.relations)],
   }
 }
 

@@ -84,6 +84,14 @@ describe('what is wrong', () => {
     expect(found[0]!.remedy).toBe('split it into 2: at 150.00 mm from its left end, or use a larger sheet')
   })
 
+  test('a piece too large both ways is to be split both ways', () => {
+    expect(one(() => plate(300, 300))[0]!.remedy).toBe(
+      'split it both ways, into 2: at 150.00 mm from its left end, and into 2: at 150.00 mm from its lower end, or use a larger sheet',
+    )
+    // Halves of 200 × 225 fit neither way, thirds on their side.
+    expect(one(() => plate(200, 450))[0]!.remedy).toBe('split it into 3: at 150.00 mm, at 300.00 mm from its lower end, or use a larger sheet')
+  })
+
   test('the split is put at a frame that stands near it', () => {
     const found = check(() => [
       single('KE', () =>

@@ -37,6 +37,24 @@ describe('the order assemblies are built in', () => {
   })
 })
 
+test('assemblies that wait for one another are an error, with the line that closes the circle', () => {
+  const plate = (code: string) => single(code, () => piece({ stock: 'folder' }).outline(circle(bench.mm(5))))
+  const found = modelOf(() => {
+    sayAfter('hull', 'wing')
+    sayAfter('wing', 'hull')
+    return [assembly('hull', plate('A')), assembly('wing', plate('B'))]
+  })
+  expect(found.findings).toEqual([
+    {
+      id: 'build-order',
+      severity: 'error',
+      text: 'assemblies wait for one another: wing, then hull, then wing',
+      remedy: 'take back one of the after(…) that say so',
+      site: { file: expect.stringMatching(/buildOrder\.test\.ts$/), line: 44, column: 5 },
+    },
+  ])
+})
+
 test('an assembly that there is not is an error, with the nearest and the line that names it', () => {
   const found = modelOf(() => {
     sayAfter('hull', 'hul/floor')
@@ -48,7 +66,7 @@ test('an assembly that there is not is an error, with the nearest and the line t
       severity: 'error',
       text: 'after(…) names the assembly "hul/floor", which there is not',
       remedy: 'did you mean "hull/floor"?',
-      site: { file: expect.stringMatching(/buildOrder\.test\.ts$/), line: 42, column: 5 },
+      site: { file: expect.stringMatching(/buildOrder\.test\.ts$/), line: 60, column: 5 },
     },
   ])
 })
