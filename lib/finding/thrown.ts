@@ -28,7 +28,7 @@ export function thrownWords(error: unknown): Thrown {
         'write it above the line that uses it; where two files import each other, move what both need to a third one',
     }
   }
-  return 'syscall' in error ? { name, text, remedy: FILE_REMEDY } : { name, text }
+  return 'syscall' in error ? { text, remedy: FILE_REMEDY } : { name, text }
 }
 
 /** For what the system refused: a file that is not there, is a folder, or may not be touched. */
