@@ -23,7 +23,7 @@ export function readManifest(text: string, file = 'manifest.json'): Manifest {
   if (result.success) return result.output as Manifest
   const [issue] = result.issues
   const place = v.getDotPath(issue)
-  if (schema === undefined) throw manifestError(`${file} is not a manifest: it names no schema`, 'build the model again; do not edit the file by hand')
+  if (schema === undefined && typeof data === 'object' && data !== null) throw manifestError(`${file} is not a manifest: it names no schema`, 'build the model again; do not edit the file by hand')
   const expected = issue.type === 'custom' ? issue.message : issue.expected
   throw manifestError(
     `${file} is not a manifest: at ${place ?? 'the top'} expected ${expected}, found ${issue.received}`,

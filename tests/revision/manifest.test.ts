@@ -178,7 +178,7 @@ describe('manifest', () => {
   test.each([
     ['', 'manifest.json is not JSON: Unexpected end of JSON input'],
     ['<svg/>', /^manifest.json is not JSON: Unexpected token/],
-    ['[]', 'is not a manifest: at schema expected "schema", found undefined'],
+    ['[]', 'is not a manifest: it names no schema'],
     ['null', 'is not a manifest: at the top expected Object, found null'],
     ['{"schema":"1"}', 'is not a manifest: at schema expected 2, found "1"'],
     [text.replace('"plies":1', '"plies":-1'), 'is not a manifest: at pieces.0.plies expected >=0, found -1'],
