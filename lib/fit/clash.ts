@@ -4,17 +4,18 @@ import { faceNormal } from '../craft/space'
 import type { Relation } from '../model/relation'
 import type { Vector } from '../shape/pose'
 import { inMm } from '../craft/figure'
-import type { CellTree } from './cellTree'
 import { cellsApart } from './cellsApart'
+import { meanDepth } from './depth'
 import { flatPlace } from './flatPlace'
+import { type Joints, alongSeam, declaredDepth, jointsOf } from './joints'
 import { boxesApart } from './nearPairs'
 import { type Scene, type Standing, about, besideFace, handsOf, isSlab, once } from './scene'
 
 /**
  * Two pieces clash where they share more than this, mm³, and it goes deeper than this share of the thinner card. What is
  * less is put down to the simplifications of the solids, to flattened curves (0.01 mm) and to the card itself, which
- * gives by as much under the thumb (common practice, no source). Where a joint was allowed to be open further, as a skin
- * over many frames is, that holds instead.
+ * gives by as much under the thumb (common practice, no source). It is no more for what is glued, as faces only touch, but
+ * along edges that were to meet. Where a joint was allowed to be open further, as a skin over many frames is, that holds instead.
  */
 export const CLASH = { volume: 0.1, share: 0.5 } as const
 
@@ -24,7 +25,7 @@ export interface Clash {
   readonly b: Standing
   /** mm³ that both claim. */
   readonly volume: number
-  /** The least way to part them, mm, and the longest side of what they share. */
+  /** How deep they are in each other, mm, and the longest side of what they share. */
   readonly depth: number
   readonly length: number
   readonly at: Vector
@@ -32,26 +33,7 @@ export interface Clash {
 
 export function clashesOf(scene: Scene, relations: readonly Relation[] = []): Clash[] {
   const joints = jointsOf(relations)
-  return scene.pairs.flatMap(([a, b]) => {
-    const clash = clashOf(a, b, joints.get(pairOf(a.mark, b.mark)), scene)
-    return clash ? [clash] : []
-  })
-}
-
-/** How far what is joined may be open, mm, by both marks; 0 where no more than any joint. */
-function jointsOf(relations: readonly Relation[]): ReadonlyMap<string, number> {
-  const joints = new Map<string, number>()
-  const put = (pair: string, within: number): void => void joints.set(pair, Math.max(within, joints.get(pair) ?? 0))
-  for (const relation of relations) {
-    if (relation.kind === 'bond') for (const a of relation.a) for (const b of relation.b) put(pairOf(a, b), 0)
-    if (relation.kind === 'seam') put(pairOf(relation.a, relation.b), 0)
-    if (relation.kind === 'join') put(pairOf(relation.a, relation.b), relation.within ?? 0)
-  }
-  return joints
-}
-
-function pairOf(a: string, b: string): string {
-  return a < b ? `${a} ${b}` : `${b} ${a}`
+  return scene.pairs.flatMap(([a, b]) => clashOf(a, b, joints, scene) ?? [])
 }
 
 export function clashFindings(clashes: readonly Clash[]): Finding[] {
@@ -84,37 +66,25 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
 /** Boxes that overlap by less than this hold no clash, mm. */
 const NICK = 0.05
 
-function clashOf(a: Standing, b: Standing, joint: number | undefined, scene: Scene): Clash | undefined {
-  const deep = Math.max(joint ?? 0, CLASH.share * Math.min(a.thickness, b.thickness))
+function clashOf(a: Standing, b: Standing, joints: Joints, scene: Scene): Clash | undefined {
+  const deep = Math.max(declaredDepth(a, b, joints), CLASH.share * Math.min(a.thickness, b.thickness))
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined
   const [p, q] = [scene.body(a), scene.body(b)]
-  // Slabs have normals of their own to be measured along, and what is joined is fitted to each other.
-  const through = joint === undefined && !(isSlab(a) && isSlab(b)) && goThrough(a, b, scene)
-  return p && q && largestShared(p, q, a, b, deep, through)
-}
-
-/**
- * Whether card goes right through other card: the middle of each, a little inside its outline, comes through both faces of
- * the other.
- */
-function goThrough(a: Standing, b: Standing, { tree }: Scene): boolean {
-  const [p, q] = [tree(a)!, tree(b)!]
-  if (!p.card || !q.card) return false
-  const inside = CLASH.share * Math.min(a.thickness, b.thickness)
-  const comes = (one: CellTree, other: CellTree): boolean =>
-    ([1, -1] as const).every((face) => cellsApart({ tree: one, share: 0, margin: inside }, { tree: other, share: 1, face }, TOUCH) < TOUCH)
-  return comes(p, q) && comes(q, p)
-}
-
-function largestShared(p: Manifold, q: Manifold, a: Standing, b: Standing, deep: number, through: boolean): Clash | undefined {
+  if (!p || !q) return undefined
   const shared = p.intersect(q)
   const parts = shared.decompose()
   try {
-    const sized = parts.map((part) => ({ volume: part.volume(), ...sizeOf(part, [a, b], through) })).toSorted((one, other) => other.volume - one.volume)
-    const deepest = sized.find(({ volume, depth }) => volume >= CLASH.volume && depth >= deep)
-    return deepest && { a, b, ...deepest }
+    const large = parts.map((part) => ({ part, volume: part.volume() })).filter(({ volume }) => volume >= CLASH.volume)
+    const explained = alongSeam(a, b, joints)
+    for (const { part, volume } of large.toSorted((one, other) => other.volume - one.volume)) {
+      const sized = sizeOf(part, a, b, deep, scene)
+      if (sized.depth < deep) continue
+      const { vertProperties, numProp } = part.getMesh()
+      if (!explained?.(vertProperties, numProp)) return { a, b, volume, ...sized }
+    }
+    return undefined
   } finally {
     for (const part of [shared, ...parts]) part.delete()
   }
@@ -135,19 +105,21 @@ function sharesDeeply(a: Standing, b: Standing, deep: number, { tree }: Scene): 
 /** Bodies nearer than this share a point, mm. */
 const TOUCH = 1e-6
 
-/** The least and the greatest extent of what is shared, along the axes of the model and square to the cards, and its middle. */
-function sizeOf(body: Manifold, cards: readonly Standing[], through: boolean): { depth: number; length: number; at: Vector } {
-  const normals = cards.filter(isSlab).map(({ pose }) => faceNormal(pose))
-  const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...normals]
-  const { vertProperties, numProp } = body.getMesh()
+/**
+ * How deep what is shared goes, the longest side of it along the axes of the model and square to the cards, and its middle.
+ * Less than `deep` may be told as anything below it.
+ */
+function sizeOf(part: Manifold, a: Standing, b: Standing, deep: number, { tree }: Scene): { depth: number; length: number; at: Vector } {
+  const slabs = [a, b].filter(isSlab)
+  const ways: Vector[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...slabs.map(({ pose }) => faceNormal(pose))]
+  const { vertProperties, numProp } = part.getMesh()
   const spans = ways.map((way) => spanAlong(vertProperties, numProp, way))
   const extents = spans.map(([least, most]) => most - least)
-  // Curled and folded card has no one normal: how thick what is shared is on the whole, as a plate of its faces. Where one
-  // goes right through the other, that would be half of what it is: as thick as the thinner one.
-  const plate = through ? Math.min(...cards.map(({ thickness }) => thickness)) : (2 * body.volume()) / body.surfaceArea()
-  const asPlate = normals.length === cards.length ? Infinity : plate
-  const at = spans.slice(0, 3).map(([least, most]) => (least + most) / 2) as unknown as Vector
-  return { depth: Math.min(...extents, asPlate), length: Math.max(...extents), at }
+  const [least, length] = [Math.min(...extents), Math.max(...extents)]
+  // Slabs have normals of their own to be measured along; curled and folded card has no one normal.
+  const depth = least < deep || slabs.length === 2 ? least : Math.min(least, meanDepth(part, [tree(a)!, tree(b)!], length, deep))
+  const at = spans.slice(0, 3).map(([from, to]) => (from + to) / 2) as unknown as Vector
+  return { depth, length, at }
 }
 
 function spanAlong(corners: Float32Array, step: number, [x, y, z]: Vector): [number, number] {

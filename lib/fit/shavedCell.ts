@@ -3,8 +3,6 @@ import { type CellTree, OUTSIDE } from './cellTree'
 /** A body as it is to be taken: all of it, or what is left when card is shaved from both faces and from its outline. */
 export interface Taken {
   readonly tree: CellTree
-  /** One face of the card alone, in place of what is left of its thickness: 1 the printed one, -1 the other. */
-  readonly face?: 1 | -1
   /** What is left of its thickness, from 0, the middle of the card, to 1. What is not of card stays as it is. */
   readonly share: number
   /** What is taken off along its outline, mm; none where not given. */
@@ -25,19 +23,19 @@ export function emptyCell(): Cell {
 }
 
 /** The cell shaved from both faces, its outline left alone: three corners of the printed face, then three of the other. */
-export function take({ tree: { corners, card }, share, face }: Taken, cell: number, into: Cell): void {
+export function take({ tree: { corners, card }, share }: Taken, cell: number, into: Cell): void {
   const { xyz } = into
   const from = 18 * cell
   into.count = 6
-  if (!card || (share === 1 && face === undefined)) {
+  if (!card || share === 1) {
     for (let k = 0; k < 18; k++) xyz[k] = corners[from + k]!
     return
   }
   for (let k = 0; k < 9; k++) {
     const middle = (corners[from + k]! + corners[from + 9 + k]!) / 2
     const out = (corners[from + k]! - corners[from + 9 + k]!) / 2
-    xyz[k] = middle + out * (face ?? share)
-    xyz[k + 9] = middle - out * (face === undefined ? share : -face)
+    xyz[k] = middle + out * share
+    xyz[k + 9] = middle - out * share
   }
 }
 

@@ -11,7 +11,7 @@ import { thicknessOf } from './standing'
 const CORNER = 1
 
 /** Least part of the shorter of two edges that must run beside the other. */
-const LEAST_SHARE = 0.25
+const LEAST_SHARE = 0.15
 
 /**
  * Remembers that two pieces of curled card meet along those of their edges that run side by side, the nearest of all;

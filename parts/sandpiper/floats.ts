@@ -44,7 +44,9 @@ const floatFrames = family('OF', stations.even(7, full.m(0.3), full.m(2.5)), (x)
 })
 
 const keel = single('OK', () => {
-  const xs = Array.from({ length: 21 }, (_, i) => length.times(i / 20))
+  // The petals of the bow close before it.
+  const stem = full.m(0.12)
+  const xs = Array.from({ length: 21 }, (_, i) => stem.plus(length.minus(stem).times(i / 20)))
   const skin = bench.plies('folder')
   const lower = xs.map((x) => [x, keelLine(x).plus(skin)] as const)
   const upper = xs.toReversed().map((x) => [x, height.minus(skin)] as const)

@@ -95,7 +95,8 @@ const besideKeel = bench.plies('divider').plus(bench.plies('folder', 0.5)).plus(
 
 /** Joins the two lengths of the keel, on either face, between the frames beside the joint. */
 const keelJoiners = single('KJ', () => {
-  const low = lines.keel(keelJoint).plus(skin)
+  // The planks rise at once from the keel, on whose faces the joiners lie.
+  const low = lines.keel(keelJoint).plus(skin).plus(bench.mm(0.4))
   const high = lines.keel(keelJoint).plus(bench.mm(6))
   return joiner({
     stock: 'folder',

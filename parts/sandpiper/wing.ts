@@ -60,7 +60,7 @@ const holes = lightening({ count: 4, web: bench.mm(1), from: 0.05, to: 0.8, leas
 const frontSparThickness = full.mm(54)
 
 /** The nose is skinned in flats from rib to rib, which cut across the curve between its corners by so much. */
-const flatsOfNose = bench.mm(0.12)
+const flatsOfNose = bench.mm(0.2)
 
 /** Nose ribs stand half way between the ribs, clear of the flats over them, and stop at the front spar. */
 const noseRibs = family('NR', stations.even(15, full.m(1.17), full.m(11.53)), (y) => {
@@ -113,13 +113,13 @@ const strutStations = stations.at(wing.quarterChordAt.plus(full.m(0.1)), wing.qu
 
 /** Bracing struts to the hull, two a side, streamlined by three plies. */
 const struts = family('ST', strutStations, (x) => {
-  // A strip goes round its ends as well, and they are square where hull and wing are not.
-  const end = bench.mm(0.45)
-  const length = full.m(5.1).minus(end.times(2))
+  // A strip goes round its ends as well, and they are square where hull and wing are not: the wing slopes more.
+  const [foot, end] = [bench.mm(0.35), bench.mm(0.55)]
+  const length = full.m(5.1).minus(foot).minus(end)
   const width = full.m(0.24)
   return piece({ stock: 'divider', grain: 'along', plies: 3, copies: 1 })
     .outline(rectangle(length, width).chamfered(width.times(0.3)))
-    .place(plane.moved(plane.at([x, hullSection(x).spanAcross(strutFoot).to.plus(bench.mm(0.2)), strutFoot], strutRise, [1, 0, 0]), { x: length.times(0.5).plus(end) }))
+    .place(plane.moved(plane.at([x, hullSection(x).spanAcross(strutFoot).to.plus(bench.mm(0.2)), strutFoot], strutRise, [1, 0, 0]), { x: length.times(0.5).plus(foot) }))
     .note('Glue the edge strip round it once the plies are dry.')
 })
 

@@ -88,8 +88,9 @@ export const floor = family('FL', stations.pitch(bays / 2, ZERO, bay.times(2)), 
 const sides = family('SP', stations.pitch(bays / 2, ZERO, bay.times(2)), (x) => {
   const run = bay.times(2)
   const bottom = floorHeight.minus(full.m(0.2))
+  const clear = besideHoop()
   return piece({ stock: 'folder', grain: 'along' })
-    .outline(rectangleFrom(ZERO, bottom, run, eaves))
+    .outline(polygon([ZERO, bottom], [run, bottom], [run, eaves], [bay.plus(clear), eaves], [bay.minus(clear), eaves], [ZERO, eaves]))
     .openings(window(ZERO), window(bay))
     .datum([bench.mm(1), waist.minus(full.m(0.09))], [run.minus(bench.mm(1)), waist.minus(full.m(0.09))])
     .place(onSide(x.plus(run), halfWidth.minus(bench.plies('folder', 0.5))))
@@ -110,10 +111,15 @@ const endHoop = bench.plies('divider').plus(bench.mm(0.01))
 const window = (from: Length): Shape =>
   rectangleFrom(from.plus(full.m(0.09)), waist, from.plus(bay).minus(full.m(0.09)), eaves.minus(full.m(0.12))).filleted(full.m(0.1))
 
-/** The roof is glued to tabs along the tops of the sides. */
+/** Tabs of the sides end so far from the middle of a hoop, which stands behind the middle of each side as well. */
+const besideHoop = () => bench.plies('divider', 0.5).plus(bench.mm(0.2))
+
+/** The roof is glued to tabs along the tops of the sides, between the hoops. */
 const tabbedSides = () => {
-  const run = bay.times(2)
-  return tabbed(mirrored(sides), { from: [run, eaves], to: [ZERO, eaves], depth: bench.mm(4), angle: 48 })
+  const [run, clear] = [bay.times(2), besideHoop()]
+  const tab = { depth: bench.mm(4), angle: 48 } as const
+  const before = tabbed(mirrored(sides), { ...tab, from: [run, eaves], to: [bay.plus(clear), eaves] })
+  return tabbed(before, { ...tab, from: [bay.minus(clear), eaves], to: [ZERO, eaves] })
 }
 
 /** The roof comes down at either end on the teeth of a sheet between the eaves. */

@@ -223,7 +223,8 @@ const lockers = single('LO', () => {
   const foot = floorTop.plus(card.times(0.5))
   const head = floorTop.plus(full.m(0.3)).plus(card.times(0.5)).plus(bench.mm(0.02))
   const from = seatAt.plus(full.m(0.08))
-  const play = bench.mm(0.1)
+  // The tabs at its corners are inside.
+  const play = card.plus(bench.mm(0.04))
   return {
     BOX: tray(box).place(plane.at([full.m(0.04), from, foot], [0, 1, 0], [1, 0, 0])),
     LID: lid(box, { depth: bench.mm(3), clearance: play, tab: bench.mm(1) })

@@ -66,6 +66,17 @@ describe('edges of skins', () => {
     ])
   })
 
+  test('that meet for a fifth of their length alone, as where a bottom runs on below the tail', () => {
+    const run = (from: number) => sections('FR', stations.pitch(6, mm(from), mm(20)), () => rectangle(mm(30), mm(12)), plane.frame)
+    const found = said(() => {
+      const bottom = plank('HB', run(0), { stock: 'folder', face: 'outside', from: () => [mm(-15), mm(-6)], to: () => [mm(15), mm(-6)] })
+      const side = plank('HT', run(80), { stock: 'folder', face: 'outside', from: () => [mm(15), mm(-6)], to: () => [mm(15), mm(6)] })
+      glued(bottom, side)
+      return [bottom, side]
+    })
+    expect(found).toEqual([])
+  })
+
   test('of two panels of one skin, one of which was moved', () => {
     const ring = () => sections('FR', stations.pitch(3, ZERO, mm(20)), (x) => circle(x.plus(mm(20))), plane.frame)
     const panels = (off: number) => () => {
