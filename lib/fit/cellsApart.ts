@@ -6,11 +6,19 @@ const one = emptyCell()
 const other = emptyCell()
 const trimmed = emptyCell()
 
+/** The cells of two bodies, by their places in the trees, between which a distance was found. */
+export interface Between {
+  one: number
+  other: number
+}
+
 /**
  * How far two bodies are apart, mm: 0 where they share a point, and `within` where that is nearer. The search ends at the
  * first distance of `enough` or less.
+ *
+ * @param between is told where the distance was found, where it is less than `within`
  */
-export function cellsApart(a: Taken, b: Taken, within: number, enough = 0): number {
+export function cellsApart(a: Taken, b: Taken, within: number, enough = 0, between?: Between): number {
   const [p, q] = [a.tree, b.tree]
   let best = within
   const visit = (i: number, j: number): void => {
@@ -40,7 +48,10 @@ export function cellsApart(a: Taken, b: Taken, within: number, enough = 0): numb
         if (besides(one, other) >= best || besides(other, one) >= best) continue
         let apart = convexDistance(one, other, best)
         if (apart < best && (a.margin || b.margin)) apart = trimmedApart(m, n)
-        if (apart < best) best = apart
+        if (apart < best) {
+          best = apart
+          if (between) Object.assign(between, { one: m, other: n })
+        }
         if (best <= enough) return
       }
     }

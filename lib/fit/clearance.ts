@@ -3,7 +3,7 @@ import { inMm } from '../craft/figure'
 import type { Model } from '../model/model'
 import type { Clearance } from '../model/relation'
 import { apart } from './contact'
-import { type Scene, type Standing, about } from './scene'
+import { type Scene, type Standing, about, nameOf } from './scene'
 
 /** How far beyond what was asked for is measured, mm. */
 const BEYOND = 40
@@ -58,10 +58,6 @@ interface Nearest {
   readonly a: Standing
   readonly b: Standing
   readonly gap: number
-}
-
-function nameOf({ piece, copy }: Standing): string {
-  return piece.copies > 1 ? `${piece.mark}#${copy}` : piece.mark
 }
 
 function notKept({ name, least, most }: Clearance, { a, b, gap }: Nearest, wide: boolean): Finding {

@@ -1,13 +1,12 @@
-import { type Finding, compareText } from '../finding/finding'
+import type { Finding } from '../finding/finding'
 import { inMm } from '../craft/figure'
 import { degrees, dot, scale } from '../craft/space'
 import type { Model } from '../model/model'
 import type { Join } from '../model/relation'
 import type { Vector } from '../shape/pose'
-import type { Clash } from './clash'
 import { cellsApart } from './cellsApart'
 import { boxesApart } from './nearPairs'
-import { REACH, type Scene, type Standing, about, handless, handsOf, once } from './scene'
+import { type Scene, type Standing, about, handless, handsOf, once } from './scene'
 
 /** Added to what a joint may be open, mm: flattened curves and simplified solids. */
 const SLACK = 0.1
@@ -60,10 +59,10 @@ export function farText(gap: number): string {
   return gap >= FARTHEST ? `${FARTHEST} mm or more` : inMm(gap)
 }
 
-/** Whether two parts come within a distance of each other; those that do are remembered to hold each other. */
+/** Whether two parts that are said to be joined come within a distance of each other; those that do hold each other. */
 export function closed(a: Standing, b: Standing, allowed: number, scene: Scene): boolean {
   if (apart(a, b, scene, allowed * (1 + 1e-9), allowed) > allowed) return false
-  if (allowed <= REACH) scene.touching.add(a).add(b)
+  scene.held.join(a, b)
   return true
 }
 
@@ -78,33 +77,6 @@ function gapFinding(a: Standing, b: Standing, gap: number, allowed: number): Fin
     wanted: allowed,
     ...handsOf(a, b),
   }
-}
-
-/** Pieces that touch nothing: one note a family. */
-export function looseFindings(scene: Scene, clashes: readonly Clash[]): Finding[] {
-  if (scene.standing.length < 2) return []
-  const held = new Set<Standing>([...scene.touching, ...clashes.flatMap(({ a, b }) => [a, b])])
-  for (const [a, b] of scene.pairs) {
-    if (held.has(a) && held.has(b)) continue
-    if (apart(a, b, scene, REACH, REACH * (1 - 1e-9)) < REACH) held.add(a).add(b)
-  }
-  const families = new Map<string, Standing[]>()
-  for (const one of scene.standing) {
-    if (!held.has(one)) families.set(one.piece.family, [...(families.get(one.piece.family) ?? []), one])
-  }
-  return [...families.keys()].toSorted(compareText).map((family) => {
-    const [first, ...rest] = families.get(family)!
-    const more = rest.length > 0 ? ` and ${rest.length} more of its family touch` : ' touches'
-    return {
-      id: 'loose',
-      severity: 'note' as const,
-      text: `${first!.mark}${more} nothing: ${rest.length + 1} pieces are ${inMm(REACH)} or more from any other`,
-      remedy: 'move them to what holds them',
-      ...about(first!),
-      found: rest.length + 1,
-      wanted: 0,
-    }
-  })
 }
 
 /** Directions in which slots of one piece open that differ by more than this cannot go on together, degrees. */

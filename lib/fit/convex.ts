@@ -1,3 +1,5 @@
+import type { Vector } from '../shape/pose'
+
 /** Corners of a convex body: x, y, z each. */
 export interface Corners {
   readonly xyz: Float64Array
@@ -54,6 +56,26 @@ export function convexDistance(a: Corners, b: Corners, beyond: number): number {
   }
   return Math.sqrt(squared)
 }
+
+/** The shortest way from one convex body to another that it does not touch, and a place on the first to begin it at; mm. */
+export function convexWay(a: Corners, b: Corners): { from: Vector; way: Vector } {
+  convexDistance(a, b, Infinity)
+  const [x, y, z] = [-nearest[0]!, -nearest[1]!, -nearest[2]!]
+  const top = support(a, x, y, z)
+  const height = (i: number): number => a.xyz[i]! * x + a.xyz[i + 1]! * y + a.xyz[i + 2]! * z
+  const most = height(top) - LEVEL * Math.sqrt(x * x + y * y + z * z)
+  const sum: [number, number, number] = [0, 0, 0]
+  let count = 0
+  for (let i = 0; i < 3 * a.count; i += 3) {
+    if (height(i) < most) continue
+    for (let k = 0; k < 3; k++) sum[k]! += a.xyz[i + k]!
+    count++
+  }
+  return { from: [sum[0] / count, sum[1] / count, sum[2] / count], way: [x, y, z] }
+}
+
+/** Corners that reach as far but for less than this lie on one edge or face of it, mm. */
+const LEVEL = 1e-6
 
 /** Place in the list of the corner that lies furthest in a direction. */
 function support({ xyz, count }: Corners, x: number, y: number, z: number): number {

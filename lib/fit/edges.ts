@@ -29,7 +29,7 @@ export function edgeFindings({ relations, stocks }: Pick<Model, 'relations' | 's
         if (!least) return []
         const allowed = allowedBetween(a, least.b, stocks)
         if (least.gap > allowed) return [gapeFinding(a, least, allowed)]
-        scene.touching.add(a).add(least.b)
+        scene.held.join(a, least.b)
         return []
       })
     }),

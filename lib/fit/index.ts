@@ -3,13 +3,14 @@ import type { Model } from '../model/model'
 import { inMm } from '../craft/figure'
 import { bondFindings } from './bonds'
 import { clashFindings, clashesOf } from './clash'
-import { gapFindings, looseFindings, slideFindings } from './contact'
+import { gapFindings, slideFindings } from './contact'
 import { type MeasuredClearance, clearancesIn } from './clearance'
 import { edgeFindings } from './edges'
 import { foldedUp } from './foldedUp'
 import { homeFindings } from './home'
 import { isJig } from './jig'
 import type { Kernel } from './kernel'
+import { looseFindings } from './loose'
 import { placeFindings } from './place'
 import { type Scene, about, sceneOf } from './scene'
 import { thicknessOf } from './solid'
@@ -37,7 +38,7 @@ export function fitOf(given: Pick<Model, 'pieces' | 'stocks' | 'relations'>, ker
       ...gapFindings(model, scene),
       ...edgeFindings(model, scene),
       ...bondFindings(model, scene),
-      ...looseFindings(scene, clashes),
+      ...looseFindings(model, scene, clashes),
       ...slideFindings(model, scene),
       ...homeFindings(model, scene),
       ...clearances.flatMap(({ finding }) => finding ?? []),

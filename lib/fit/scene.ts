@@ -7,6 +7,7 @@ import type { Piece } from '../model/piece'
 import type { Pose } from '../shape/pose'
 import { type CellTree, cellTree, roundTree } from './cellTree'
 import { coarse } from './coarse'
+import { Groups } from './groups'
 import { type Kernel, bodyIn } from './kernel'
 import { nearPairs } from './nearPairs'
 import { isRigid } from './place'
@@ -26,8 +27,8 @@ export interface Scene {
   readonly byMark: ReadonlyMap<string, readonly Standing[]>
   /** Those whose boxes come within {@link REACH} of each other. */
   readonly pairs: readonly (readonly [Standing, Standing])[]
-  /** Those that were found to touch others, so that nobody need look again. */
-  readonly touching: Set<Standing>
+  /** Those that were found to hold each other, so that nobody need look again. */
+  readonly held: Groups<Standing>
   /** Its cells in a tree of boxes, made once; undefined where it is not closed. */
   readonly tree: (standing: Standing) => CellTree | undefined
   /** Body for the modeller, made once; undefined where it is not closed. */
@@ -60,7 +61,7 @@ export function sceneOf({ pieces, stocks }: Pick<Model, 'pieces' | 'stocks'>, ke
     standing,
     byMark,
     pairs,
-    touching: new Set(),
+    held: new Groups(),
     tree: (one) => madeOnce(trees, one, treeOf),
     body: (one) => madeOnce(bodies, one, (given) => bodyIn(kernel, given)),
     dispose,
@@ -99,6 +100,11 @@ export function besideFace(one: Standing, slab: Standing, deep: number): boolean
     if (height > -limit) below = false
   }
   return above || below
+}
+
+/** The mark, and which of several alike. */
+export function nameOf({ piece, copy }: Standing): string {
+  return piece.copies > 1 ? `${piece.mark}#${copy}` : piece.mark
 }
 
 /** Marks that differ in port and starboard alone. */
