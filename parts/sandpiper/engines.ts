@@ -26,7 +26,8 @@ import {
 } from 'cardwright'
 
 const outboard = full.m(2.6)
-const height = full.m(3.9)
+/** The axis of the engines: the nacelle lies on the wing. */
+const height = full.m(3.9).minus(bench.mm(0.4))
 
 /** A place on the axis of the engine, aft of the fire wall. */
 const onAxis = (aft: Length, below: Length = ZERO) => plane.frame(foremost.plus(aft), { y: outboard, z: height.minus(below) })
@@ -55,9 +56,9 @@ const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
 
 const engineFormers = mirrored(formers)
 
-/** Folder card round the formers, closed below; the tail cone takes over from the last but one. */
+/** Folder card round the formers, closed below; the tail cone takes over from the last. */
 const nacelleSkin = () =>
-  skin('EK', mirrored(formers.without(6)), { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
+  skin('EK', engineFormers, { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
 
 /** A quarter of an ellipse from a tip, or from an opening, to the base. */
 const quarter = (length: Length, from: Length, to: Length) =>
@@ -137,7 +138,7 @@ export const engineAssembly = () => {
   glued(partsOf(collectors, 'W1'), cowls)
   glued(cowls, covering)
   clearance('airscrew to cowling', airscrews, cowls, { least: bench.mm(1) })
-  clearance('spinner to cowling', spinners, cowls, { least: bench.mm(1) })
+  clearance('spinner to cowling', spinners, cowls, { least: bench.mm(1), most: bench.mm(5) })
   return assembly(
     'engines',
     assembly('formers', engineFormers),

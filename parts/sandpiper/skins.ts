@@ -19,7 +19,7 @@ import { airscrews } from './engines'
 import { bottom as floatBottom, floatAt, floatSection, outboard } from './floats'
 import { hullSection } from './hull'
 import { chordAt, lines, wing } from './subject'
-import { trolleyWheels } from './trolley'
+import { tailWheel, trolleyLegs, trolleyWheels } from './trolley'
 import { wingRibs } from './wing'
 
 const hullRun = stations.even(26, full.m(0.6), full.m(16.6))
@@ -49,6 +49,9 @@ const hullSkins = () => {
   glued(tail, bottom)
   glued(tail, sides)
   clearance('airscrew to hull', airscrews, [sides, tail], { least: full.m(0.3) })
+  // The trolley is taken away once the boat is afloat: its legs stand off the sides, its tail wheel is on a wire below the keel.
+  clearance('trolley legs to hull', trolleyLegs, sides, { least: bench.mm(0.3), most: bench.mm(0.8) })
+  clearance('tail wheel to hull', tailWheel, bottom, { least: bench.mm(1), most: bench.mm(5) })
   clearance('trolley wheels to hull', trolleyWheels, [bottom, sides], { least: bench.mm(1) })
   return { bottom, sides, tail }
 }

@@ -57,7 +57,7 @@ const wheels = family('TW', stations.at(full.m(1.08), full.m(1.85)), (y) => plac
     .gluedTo('1'),
 }, plane.spanwise(y, { x: axleAt, z: axleHeight })))
 
-const tailWheel = single('TT', () => placed({
+export const tailWheel = single('TT', () => placed({
   ...tyre({ stock: 'folder', core: full.m(0.3), outside: full.m(0.54), width: full.m(0.2) }),
   HUB: piece({ stock: 'divider', plies: 7 })
     .outline(circle(full.m(0.15)))
@@ -127,13 +127,14 @@ const onTheSlip = () => {
 }
 
 export const trolleyWheels = mirrored(wheels)
+export const trolleyLegs = mirrored(legs)
 
 export const trolleyAssembly = () => {
-  const [beams, posts, plates] = [mirrored(beam), mirrored(legs), mirrored(corners)]
+  const [beams, posts, plates] = [mirrored(beam), trolleyLegs, mirrored(corners)]
   onTheSlip()
   glued(posts, beams)
   glued(plates, beams)
   clearance('axles in their hubs', axles, partsOf([trolleyWheels, tailWheel], 'HUB'), { least: ZERO, most: bench.mm(0.1) })
-  clearance('trolley wheels to legs', trolleyWheels, posts, { least: bench.mm(0.3) })
+  clearance('trolley wheels to legs', trolleyWheels, posts, { least: bench.mm(0.3), most: bench.mm(1.5) })
   return assembly('trolley', assembly('wheels', trolleyWheels, tailWheel, axles), assembly('frame', beams, posts, plates))
 }

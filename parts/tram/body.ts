@@ -24,7 +24,7 @@ import {
   tabbed,
 } from 'cardwright'
 import { bay, bays, crown, eaves, floorHeight, halfWidth, waist, width } from './subject'
-import { bogieSides, bogieWheels } from './trucks'
+import { bogieSides, bogieWheels, bolsters } from './trucks'
 
 const skin = bench.plies('folder')
 const post = bench.mm(2.6)
@@ -283,6 +283,7 @@ export const bodyAssembly = () => {
   clearance('doors to glazing', leaves, glass, { least: bench.mm(0.02), most: bench.mm(0.2) })
   clearance('bogie swing, frames to steps', bogieSides, steps, { least: full.mm(150) })
   clearance('bogie swing, wheels to sole bars', bogieWheels, bars, { least: full.mm(40) })
+  clearance('bolsters to floor', bolsters, floor, { least: bench.mm(1), most: bench.mm(9) })
   clearance('wheels to floor', bogieWheels, floor, { least: full.mm(120) })
   return assembly(
     'body',

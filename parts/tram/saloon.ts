@@ -199,7 +199,7 @@ const stanchions = single('SC', () =>
 const poleAt = (x: Length, y: Length, way: 1 | -1) => {
   const [run, rise] = [0.94 * way, 0.342]
   const roof = crown.minus(card).plus(full.m(0.34))
-  return plane.at([x, y, roof.plus(bench.mm(1.5))], [0, 1, 0], [-rise, 0, run])
+  return plane.at([x, y, roof.plus(bench.mm(1.4))], [0, 1, 0], [-rise, 0, run])
 }
 
 const poles = single('PO', () =>

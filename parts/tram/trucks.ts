@@ -65,7 +65,7 @@ const transoms = family('TX', trucksAt, (x) =>
   piece({ stock: 'divider', plies: 2, copies: 2, grain: 'along' }).outline(rectangle(full.m(1.66), full.m(0.14)))
     .place(...[-0.2, 0.2].map((aft) => plane.frame(x.plus(full.m(aft)), { z: full.m(0.4) }))),
 )
-const bolsters = family('BO', trucksAt, (x) =>
+export const bolsters = family('BO', trucksAt, (x) =>
   piece({ stock: 'divider', plies: 3, grain: 'along' })
     .outline(rectangle(full.m(1.66), full.m(0.26)).chamfered(full.m(0.08)))
     .openings(circle(bench.mm(1.5)))
@@ -137,21 +137,23 @@ const axleBoxes = single('AX', () =>
 
 /** The axis of a fender's curve stands so far from the middle of its truck that the wheels run clear of it. */
 const fenderOut = 0.97
+/** As high as lets its crown touch the sole bars. */
+const fenderUp = full.m(0.12).plus(bench.mm(0.4))
 
 /** About the axis of a fender's curve, behind a truck and before it; `along` it by so much. */
 const fenderPlaces = (x: Length, along: readonly Length[]) =>
   along.flatMap((run) => {
     const y = full.m(-0.9).plus(run)
     return [
-      plane.at([x.plus(full.m(fenderOut)), y, full.m(0.12)], [0, 0, 1], [1, 0, 0]),
-      plane.at([x.minus(full.m(fenderOut)), y.negative(), full.m(0.12)], [0, 0, 1], [-1, 0, 0]),
+      plane.at([x.plus(full.m(fenderOut)), y, fenderUp], [0, 0, 1], [1, 0, 0]),
+      plane.at([x.minus(full.m(fenderOut)), y.negative(), fenderUp], [0, 0, 1], [-1, 0, 0]),
     ]
   })
 
 /** Upright outside the lower edge of a fender. */
 const edgePlaces = (x: Length) => {
   const out = full.m(fenderOut + 0.45 * Math.sin((fenderTurn * Math.PI) / 180)).plus(bench.mm(0.2))
-  const z = full.m(0.12 + 0.45 * Math.cos((fenderTurn * Math.PI) / 180) + 0.03)
+  const z = fenderUp.plus(full.m(0.45 * Math.cos((fenderTurn * Math.PI) / 180) + 0.03))
   return [
     plane.at([x.plus(out), full.m(-0.9), z], [0, 0, -1], [0, 1, 0]),
     plane.at([x.minus(out), full.m(0.9), z], [0, 0, -1], [0, -1, 0]),
@@ -200,6 +202,8 @@ export const truckAssembly = () => {
   onTheRail()
   for (const across of [transoms, bolsters, axleBoxes]) glued(across, bogieSides)
   glued(partsOf(fenders, 'W1'), partsOf(fenders, 'SHEET'))
+  // On wires: the axles between the side frames, the trucks about their pivots.
+  clearance('axles between side frames', axles, bogieSides, { least: bench.mm(1), most: bench.mm(6) })
   clearance('wheels to fenders', bogieWheels, partsOf(fenders, 'SHEET'), { least: bench.mm(0.5) })
   return assembly('trucks', bogieSides, transoms, bolsters, bogieWheels, axles, axleBoxes, fenders)
 }
