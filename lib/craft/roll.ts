@@ -58,6 +58,11 @@ export function windingLength(core: number, outside: number, pitch: number): num
   return (Math.PI * (outside * outside - core * core)) / (4 * pitch)
 }
 
+/** How far from the axis a wound strip lies so far along it from where its inner side is `inside` mm away. */
+export function woundRadius(inside: number, pitch: number, along: number): number {
+  return Math.sqrt(inside ** 2 + (pitch * along) / Math.PI)
+}
+
 export interface Tube {
   readonly bore: number
   readonly length: number

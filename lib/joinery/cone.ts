@@ -3,10 +3,10 @@ import { type Frustum, frustum, frustumSector, obliqueFrustum } from '../craft/d
 import { radians } from '../craft/space'
 import type { Draft } from '../model/draft'
 import { craftDraft, stockOf } from './craftDraft'
-import type { Form } from '../model/form'
+import type { Curved, Form } from '../model/form'
 import type { Point } from '../shape/point'
 import { type Rolled, neutral } from './rolled'
-import { coneWall, curledRound } from './round'
+import { type End, closedRound, coneWall, curledRound } from './round'
 import { curvedAs, toMiddle } from './rulings'
 
 export interface ConeOptions extends Rolled {
@@ -45,7 +45,13 @@ function standing(spec: Frustum, measured: 'inside' | 'outside', thickness: numb
   const { bottom, top, height, turn = 360 } = spec
   const wide = (thickness * Math.hypot(height, bottom - top)) / height
   const outside = measured === 'outside' ? 0 : wide
-  if (turn === 360) return coneWall(bottom + outside, top + outside, height, thickness)
+  const curled = coneLines(spec, outside - wide / 2)
+  return turn === 360 ? closedRound(coneWall(bottom + outside, top + outside, height, thickness), curled) : curled
+}
+
+/** The straight lines of a right cone, so far out from the radii that are given to the middle of its card; from `start` round. */
+export function coneLines(spec: Frustum, out: number, start = 0): Curved {
+  const { bottom, top, height, turn = 360 } = spec
   const { inner, outer, sector } = frustumSector(spec)
   const angle = (sector * turn) / 360
   const apexUp = bottom > top
@@ -53,9 +59,9 @@ function standing(spec: Frustum, measured: 'inside' | 'outside', thickness: numb
     const at = radians((apexUp ? -90 : 90) + (apexUp ? 1 : -1) * angle * (share - 0.5))
     return [radius * Math.cos(at), radius * Math.sin(at)]
   }
-  const middle = outside - wide / 2
-  return curledRound(turn, (share) => [
-    { flat: flatAt(apexUp ? outer : inner, share), radius: bottom + middle, height: 0 },
-    { flat: flatAt(apexUp ? inner : outer, share), radius: Math.max(0, top + middle), height },
-  ])
+  const line = (share: number): [End, End] => [
+    { flat: flatAt(apexUp ? outer : inner, share), radius: bottom + out, height: 0 },
+    { flat: flatAt(apexUp ? inner : outer, share), radius: Math.max(0, top + out), height },
+  ]
+  return curledRound(turn, line, start)
 }

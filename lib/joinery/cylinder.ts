@@ -5,7 +5,7 @@ import type { Draft } from '../model/draft'
 import { craftDraft, stockOf } from './craftDraft'
 import type { Form } from '../model/form'
 import { type Rolled, neutral } from './rolled'
-import { type End, curledRound, ring } from './round'
+import { type End, closedRound, curledRound, ring } from './round'
 import { toMiddle } from './rulings'
 
 export interface CylinderOptions extends Rolled {
@@ -44,9 +44,8 @@ export function cylinder(options: CylinderOptions): Draft {
 function standing(spec: Cylinder, middle: number, thickness: number): Form {
   const { radius, out = 0, bottom, top, from = 0, to = 360 } = spec
   const inside = radius + middle - thickness / 2
-  if (to - from === 360 && !bottom.tilt && !top.tilt) return ring(inside, inside + thickness, bottom.height, top.height)
   const around = radius + out
-  return curledRound(
+  const curled = curledRound(
     to - from,
     (share) => {
       const turned = (to - from) * share
@@ -59,6 +58,8 @@ function standing(spec: Cylinder, middle: number, thickness: number): Form {
     },
     from,
   )
+  const level = to - from === 360 && !bottom.tilt && !top.tilt
+  return level ? closedRound(ring(inside, inside + thickness, bottom.height, top.height), curled) : curled
 }
 
 function cutOf({ height, tilt, towards }: CylinderCut): AxisCut {

@@ -1,5 +1,6 @@
+import { woundRadius } from '../craft/roll'
 import { add, along, faceNormal, scale, unit } from '../craft/space'
-import { type Curved, type Form, type Ruling, faceBetween } from '../model/form'
+import { type Curved, type Form, type Ruling, type Unrolled, faceBetween } from '../model/form'
 import type { Piece } from '../model/piece'
 import { boundsOf } from '../shape/measure'
 import type { Bounds, Loop } from '../shape/point'
@@ -10,7 +11,7 @@ type Stands = Pick<Piece, 'pose' | 'also' | 'form'>
 
 /**
  * Where a part of a piece stands that was cut out of it, in the axes of its flat, `out` mm before the middle of its card: as a
- * tile does, or what is glued to its face. Nothing of what is wound or rolled round, whose flat is not followed into space.
+ * tile does, or what is glued to its face. Nothing of what is wound but parts of the strip itself: between its turns is no room.
  */
 export function liesOn(piece: Piece, part: Loop, out = 0): Stands {
   const { pose, also, form } = piece
@@ -29,8 +30,20 @@ function formOn({ outline, openings, scores }: Piece, form: Form, part: Loop, ou
     case 'curved':
       return linesOf(out === 0 ? form : movedOut(form, out), part)
     case 'turned':
-      return undefined
+      return form.card && unrolledOn(form.card, part, out)
   }
+}
+
+/** Card that goes round once is curled card; part of a wound strip fills a ring of its own. */
+function unrolledOn(card: Unrolled, part: Loop, out: number): Form | undefined {
+  if (card.kind === 'lines') {
+    const whole: Curved = { kind: 'curved', rulings: card.rulings }
+    return linesOf(out === 0 ? whole : movedOut(whole, out), part)
+  }
+  if (out !== 0) return undefined
+  const { inside, pitch, lift } = card
+  // On the port side the strip runs the other way.
+  return { kind: 'turned', profile: part.map(([x, y]) => [woundRadius(inside, pitch, Math.abs(x)), y + lift]), card }
 }
 
 function lifted(pose: Pose, out: number): Pose {

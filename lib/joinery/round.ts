@@ -1,5 +1,5 @@
 import { radians } from '../craft/space'
-import type { Curved, Ruling, Turned } from '../model/form'
+import type { Curved, Form, Ruling, Turned } from '../model/form'
 import type { Loop, Point } from '../shape/point'
 
 /** A wall between two heights, as a tube has, by its radii. */
@@ -38,6 +38,11 @@ export function shell(meridian: readonly (readonly [height: number, radius: numb
   })
   const near: Loop = meridian.map(([x, r]): Point => [r, x])
   return turned([...near, ...other.toReversed()])
+}
+
+/** What goes round once and closes: a body of revolution, whose card lies along the lines of what is curled round. */
+export function closedRound(body: Turned, { rulings }: Curved): Form {
+  return { ...body, card: { kind: 'lines', rulings } }
 }
 
 function turned(profile: Loop): Turned {

@@ -31,8 +31,9 @@ export interface SplitOptions {
 /**
  * Pieces that are larger than their sheet, cut straight across at chosen places: `KE` becomes `KE-1`, `KE-2`… with a
  * strip to glue behind each joint, `KE-J1`. Ticks across the joint show on both tiles and on the strip. On port pieces
- * the places count from the right, so that both sides are split alike. What is folded or curled is split as well, and each
- * tile stands where it did; joiners stop short of folds. What is wound or rolled round loses its place.
+ * the places count from the right, so that both sides are split alike. What is folded, curled or rolled round is split as well, and each
+ * tile stands where it did; joiners stop short of folds. Of a wound strip each tile fills its own part of the ring, and joiners,
+ * for which is no room between its turns, have no place.
  *
  * @throws FindingError for a joint outside the piece
  */
@@ -50,7 +51,8 @@ function splitPiece(piece: Piece, options: SplitOptions, site: CallSite): Piece[
   const { at, axis = 'x', joiner, joinerStock = piece.stock } = options
   const places = placesOf(piece, axis, at)
   const { tiles: cut, joiners } = splitFlat(flatOf(piece), axis, places, mm(joiner))
-  const tiles = piece.form?.kind === 'curved' ? cut.map((tile) => ({ ...tile, outline: keepingPoints(tile.outline, piece.outline) })) : cut
+  const curls = piece.form?.kind === 'curved' || (piece.form?.kind === 'turned' && piece.form.card?.kind === 'lines')
+  const tiles = curls ? cut.map((tile) => ({ ...tile, outline: keepingPoints(tile.outline, piece.outline) })) : cut
   const { form, pose, also, ...flat } = piece
   // The panel that the place is of stands where it did; other tiles stand as the whole says.
   const base = form?.kind === 'folded' && !form.of ? form.base : undefined

@@ -2,7 +2,8 @@ import { type Length, above0, mm } from '../length/length'
 import { taperedTube as taperedPlies } from '../craft/taperedTube'
 import type { Draft } from '../model/draft'
 import { type CraftPart, craftDraft, stockOf } from './craftDraft'
-import { coneWall } from './round'
+import { coneLines } from './cone'
+import { closedRound, coneWall } from './round'
 
 export interface TaperedTubeOptions extends CraftPart {
   /** Diameters of the bore at both ends. */
@@ -30,8 +31,11 @@ export function taperedTube({ plies = 2, ...options }: TaperedTubeOptions): Reco
   const all = layers.map(({ flat, seamAt }, i) => {
     const note = `Ply ${i + 1} of ${plies} from the bore outwards, its seam ${seamAt}° round.`
     const [bottom, top, length] = [mm(options.bottom) / 2, mm(options.top) / 2, mm(options.length)]
-    const out = (i * (stock.measured + stock.glueLine.value) + stock.measured) * (Math.hypot(length, bottom - top) / length)
-    const form = coneWall(bottom + out, top + out, length, stock.measured)
+    const across = Math.hypot(length, bottom - top) / length
+    const inside = i * (stock.measured + stock.glueLine.value)
+    const out = (inside + stock.measured) * across
+    const cone = { bottom, top, height: length, out: inside + stock.fold.k.value * stock.measured }
+    const form = closedRound(coneWall(bottom + out, top + out, length, stock.measured), coneLines(cone, (inside + stock.measured / 2) * across, seamAt))
     return [String(i + 1), craftDraft(flat, options, [note], [], form, { of: run, number: i })] as const
   })
   return Object.fromEntries(all)

@@ -2,7 +2,7 @@ import type { Finding } from '../finding/finding'
 import { type Length, mm } from '../length/length'
 import { checkCurl } from '../craft/fold'
 import type { Flat, FlatLine } from '../craft/flat'
-import { type Winding, type Wound, windStrip, windingLength } from '../craft/roll'
+import { type Winding, type Wound, windStrip, windingLength, woundRadius } from '../craft/roll'
 import type { Draft } from '../model/draft'
 import type { Point, Polyline } from '../shape/point'
 import type { Stock } from '../stock/card'
@@ -72,10 +72,11 @@ export function stripsOf(
     const arrow = flat.lines.map((line): FlatLine => ({ ...line, kind: 'align' }))
     const marked = { ...flat, lines: [...arrow, ...marks] }
     // Every turn lies as far out as the strip before it has filled the ring.
-    const radius = (s: number): number => Math.sqrt((core / 2) ** 2 + (pitchOf(stock) * s) / Math.PI)
-    const profile = flat.outline.map(([x, y]): Point => [radius(from + x), y + lift])
+    const [pitch, inside] = [pitchOf(stock), woundRadius(core / 2, pitchOf(stock), from)]
+    const profile = flat.outline.map(([x, y]): Point => [woundRadius(inside, pitch, x), y + lift])
+    const form = { kind: 'turned', profile, card: { kind: 'strip', inside, pitch, lift } } as const
     const layer = { of: run, number: i }
-    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [], { kind: 'turned', profile }, layer)] as const
+    return [String(i + 1), craftDraft(marked, part, notes, i === 0 ? findings : [], form, layer)] as const
   })
   return Object.fromEntries(all)
 }

@@ -6,7 +6,7 @@ import { type Length, mm } from '../length/length'
 import type { Draft } from '../model/draft'
 import type { Form, Ruling } from '../model/form'
 import { type CraftPart, craftDraft, craftError, stockOf } from './craftDraft'
-import { curledRound, ring } from './round'
+import { type End, closedRound, curledRound, ring } from './round'
 
 export interface WrappedOptions extends Omit<CraftPart, 'plies'> {
   /** Along the former, where the first ply lies. */
@@ -51,7 +51,7 @@ export function wrapped(options: WrappedOptions): WrappedPlies {
     const findings = checkCurl(inside, turns[i]!, stock)
     const notes = [`Ply ${i + 1} of ${plies} from the former outwards, ${along.toFixed(2)} mm. ${laid(i, turning)}`]
     const out = i * (thickness + glueLine.value) + thickness / 2
-    const form = turning > 0 ? roundFormer(inside, thickness, { along, width, turning }) : straight(along, width, out)
+    const form = turning > 0 ? roundFormer(inside, thickness, { along, width, turning, ply: i }) : straight(along, width, out)
     const layer = { of: run, number: i }
     return [`W${i + 1}`, craftDraft(stripOf(along, width, 90 - turns[i]!), part, notes, findings, form, layer)] as const
   })
@@ -62,14 +62,16 @@ export function wrapped(options: WrappedOptions): WrappedPlies {
 function roundFormer(
   inside: number,
   thickness: number,
-  { along, width, turning }: { along: number; width: number; turning: number },
+  { along, width, turning, ply }: { along: number; width: number; turning: number; ply: number },
 ): Form {
-  if (turning === 360) return ring(inside, inside + thickness, -width / 2, width / 2)
   const radius = inside + thickness / 2
-  return curledRound(turning, (share) => [
+  const line = (share: number): [End, End] => [
     { flat: [along * share, 0], radius, height: -width / 2 },
     { flat: [along * share, width], radius, height: width / 2 },
-  ])
+  ]
+  if (turning !== 360) return curledRound(turning, line)
+  // Each joint comes opposite that of the ply below.
+  return closedRound(ring(inside, inside + thickness, -width / 2, width / 2), curledRound(turning, line, 180 * (ply % 2)))
 }
 
 /** On a straight former, from its x on; the plies one over the other towards the printed side. */

@@ -103,4 +103,19 @@ export function edgeLine({ rulings }: Curved, edge: CardEdge, pose?: Pose): read
 export interface Turned {
   readonly kind: 'turned'
   readonly profile: Loop
+  /** How its card lies in it, by which parts of it find their place; where that is not known they have none. */
+  readonly card?: Unrolled
 }
+
+/** Card that goes round once, by its straight lines as of {@link Curved}, or a strip wound on itself. */
+export type Unrolled =
+  | { readonly kind: 'lines'; readonly rulings: readonly Ruling[] }
+  | {
+      readonly kind: 'strip'
+      /** How far from the axis its inner end lies, where x is 0 on the flat, mm. */
+      readonly inside: number
+      /** From one turn to the next, mm. */
+      readonly pitch: number
+      /** The height at which y is 0, mm. */
+      readonly lift: number
+    }

@@ -1,6 +1,6 @@
 import type { Loop, Point, Polyline } from '../shape/point'
 import type { Vector } from '../shape/pose'
-import type { Blank, Form } from './form'
+import type { Blank, Form, Ruling } from './form'
 import { mirrorPoint, mirrorPose } from './plane'
 import type { Piece, Side } from './piece'
 
@@ -44,16 +44,14 @@ function mirrorForm(form: Form, posed: boolean): Form {
         ...(form.of && { of: mirrorBlank(form.of) }),
       }
     case 'curved':
-      return {
-        ...form,
-        rulings: form.rulings.map(({ flat: [a, b], model: [from, to] }) => ({
-          flat: [flip(a), flip(b)],
-          model: [across(from), across(to)],
-        })),
-      }
+      return { ...form, rulings: mirrorRulings(form.rulings, across) }
     case 'turned':
-      return form
+      return form.card?.kind === 'lines' ? { ...form, card: { ...form.card, rulings: mirrorRulings(form.card.rulings, across) } } : form
   }
+}
+
+function mirrorRulings(rulings: readonly Ruling[], across: (point: Vector) => Vector): Ruling[] {
+  return rulings.map(({ flat: [a, b], model: [from, to] }) => ({ flat: [flip(a), flip(b)], model: [across(from), across(to)] }))
 }
 
 function mirrorBlank(blank: Blank): Blank {
