@@ -20,6 +20,8 @@ export interface Finding {
   readonly dimension?: string
   /** Place on the flat piece, mm in the piece's own axes. */
   readonly at?: readonly [number, number]
+  /** Other pieces that it is as much about, with the place on them where it is known, mm in their own axes. */
+  readonly also?: readonly { readonly mark: string; readonly at?: readonly [number, number] }[]
   /** Place in the built model, mm in the model's axes. */
   readonly inModel?: readonly [number, number, number]
   /** Where the author wrote it. */

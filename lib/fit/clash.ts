@@ -54,6 +54,7 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
         remedy: 'move one of them, cut one to clear the other, or slot them together with interlock',
         ...about(a),
         ...(here && { at: here }),
+        also: [{ mark: b.mark, ...(there && { at: there }) }],
         inModel: at,
         found: depth,
         wanted: 0,

@@ -7,6 +7,7 @@ import { type Between, cellsApart } from './cellsApart'
 import type { Clash } from './clash'
 import { apart } from './contact'
 import { convexWay } from './convex'
+import { flatPlace } from './flatPlace'
 import { boxesApart } from './nearPairs'
 import { emptyCell, take } from './shavedCell'
 import type { Bounds3 } from './solid'
@@ -71,6 +72,7 @@ function adrift(island: readonly Standing[], scene: Scene): Found | undefined {
   const { a, b, from, way } = near
   const names = island.map(nameOf).toSorted(compareText)
   const told = names.length > TOLD ? `${names.slice(0, TOLD - 1).join(', ')} and ${names.length - TOLD + 1} more` : namesOf(names)
+  const onFlat = flatPlace(a, from)
   const place = from.map((value) => value.toFixed(1)).join(', ')
   return {
     id: 'adrift',
@@ -80,6 +82,7 @@ function adrift(island: readonly Standing[], scene: Scene): Found | undefined {
       `at (${place}) in the model, ${wayText(way)}; less than ${inMm(REACH)} is touching`,
     remedy: 'move them to what holds them, add the piece that does, or say with clearance, least and most, what they move in',
     ...about(a),
+    ...(onFlat && { at: onFlat }),
     inModel: from,
     found: norm(way),
     wanted: REACH,

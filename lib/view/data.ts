@@ -79,6 +79,8 @@ export interface PageFinding {
   readonly subject?: string
   /** On the flat piece. */
   readonly at?: readonly [number, number]
+  /** Other pieces that it is as much about, and where on their flat. */
+  readonly also?: readonly { readonly piece: number; readonly at?: readonly [number, number] }[]
   /** In the model. */
   readonly spot?: readonly [number, number, number]
   readonly site?: string

@@ -141,13 +141,17 @@ function placesOn(placements: readonly Placement[], sheets: readonly number[]): 
 }
 
 function pageFinding(
-  { id, severity, text, remedy, mark, family, at, inModel, site }: Finding,
+  { id, severity, text, remedy, mark, family, at, also = [], inModel, site }: Finding,
   pieces: readonly Piece[],
   numbers: ReadonlyMap<string, number>,
   { fileName }: DocumentInput,
 ): PageFinding {
   const piece = mark === undefined ? undefined : numbers.get(mark)
   const subject = piece === undefined ? (mark ?? family) : undefined
+  const others = also.flatMap(({ mark: other, at: there }) => {
+    const number = numbers.get(other)
+    return number === undefined ? [] : [{ piece: number, ...(there && { at: [there[0], there[1]] as const }) }]
+  })
   const spot = inModel ?? (piece !== undefined && at ? inPlace(pieces[piece]!, at) : undefined)
   return {
     id,
@@ -157,6 +161,7 @@ function pageFinding(
     pieces: [...new Set([...(piece === undefined ? [] : [piece]), ...namedIn(text, numbers)])],
     ...(subject !== undefined && { subject }),
     ...(at && { at: [at[0], at[1]] as const }),
+    ...(others.length > 0 && { also: others }),
     ...(spot && { spot: spot.map((value) => Number(value.toFixed(2))) as unknown as Spot }),
     ...(site && { site: siteText(site, fileName) }),
   }

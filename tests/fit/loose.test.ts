@@ -48,6 +48,8 @@ describe('a group of pieces that touch one another alone', () => {
         '3.00 mm forward, 4.00 mm to port and 12.00 mm down; less than 0.30 mm is touching',
     )
     expect(one!.found).toBeCloseTo(13, 6)
+    // The corner next to it, on the flat.
+    expect(one!.at!.map((value) => Number(value.toFixed(4)))).toEqual([-10, -5])
     expect(one!.inModel!.map((value) => Number(value.toFixed(4)))).toEqual([13, 9, 12 + 4.5 * T])
   })
 
@@ -84,7 +86,7 @@ describe('a group of pieces that touch one another alone', () => {
     const pair = { copies: 2, family: 'A' }
     const twice = (mark: string, z: number) =>
       card(mark, [0, 0, z], { ...pair, also: [{ origin: [0, 60, z], right: [1, 0, 0], up: [0, 1, 0] }] })
-    const texts = said([...base, twice('A-01', 4 + 5 * T), twice('A-02', 4 + 6 * T)])
+    const texts = said([...base, twice('A-01', 4 + 5 * T), twice('A-02', 4 + 6 * T)]).toSorted()
     expect(texts).toHaveLength(2)
     expect(texts[0]).toMatch(/^note adrift: A-01#1 and A-02#1 .* B-05, 4\.00 mm from A-01#1 /)
     expect(texts[1]).toMatch(/^note adrift: A-01#2 and A-02#2 .* 50\.0\d mm from A-01#2 /)

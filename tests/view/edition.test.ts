@@ -99,6 +99,8 @@ describe('order and places', () => {
     const finding = { id: 'narrow-web', severity: 'warning', text: 'web of 0.42 mm', remedy: 'widen it', mark: 'FR-1', at: [3, 4] } as const
     // The piece stands at (10, 20, 30) with its x axis to starboard (y) and its y axis up (z).
     expect(dataOf({ 'FR-1': 40 }, { findings: [finding] }).findings[0]!.spot).toEqual([10, 23, 34])
+    const both = { ...finding, also: [{ mark: 'FR-2', at: [5, 6] }, { mark: 'gone', at: [7, 8] }] } as const
+    expect(dataOf({ 'FR-1': 40, 'FR-2': 50 }, { findings: [both] }).findings[0]).toMatchObject({ at: [3, 4], also: [{ piece: 1, at: [5, 6] }] })
     const own = { ...finding, inModel: [1, 2, 3] } as const
     expect(dataOf({ 'FR-1': 40 }, { findings: [own] }).findings[0]!.spot).toEqual([1, 2, 3])
   })

@@ -172,7 +172,7 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
     const source = readFileSync(index, 'utf8')
     // A deck half-way up cuts through the frame at its middle.
     writeFileSync(index, source.replace('full.m(1.8), { x }', 'full.m(0.3), { x }').replace('stations.at(full.m(2)', 'stations.at(full.m(1)'))
-    const clash = page.locator('.findings li', { hasText: "DK-01 and FR-" })
+    const clash = page.locator('.findings li', { hasText: /DK-01 and FR-\d+ are in each other/ })
     await clash.waitFor()
     await page.getByLabel('Findings').last().selectOption('kind:clash')
     expect(await page.locator('.findings .found strong').allInnerTexts()).toEqual(['warning', 'warning', 'warning'])
@@ -189,9 +189,15 @@ describe.runIf(CHROMIUM !== undefined)('the page in a browser', () => {
       return Math.hypot(x - u, y - v) < 2
     })
     await page.keyboard.press('2')
-    await page.locator('.leaf', { hasText: 'folder-01' }).click()
-    await page.locator('.large .pin.warning').first().click()
-    expect(await page.locator('.chosen .found').innerText()).toContain('in each other')
+    // Of two pieces that clash each has its pin, on its own sheet.
+    for (const [sheet, mark] of [['folder-01', 'DK-01'], ['divider-01', 'FR-']] as const) {
+      await page.locator('.leaf', { hasText: sheet }).click()
+      expect(await page.locator('.large .pin.warning').count()).toBe(3)
+      await page.locator('.large .pin.warning').first().click()
+      expect(await page.locator('.chosen .found').innerText()).toMatch(/DK-01 and FR-\d+ are in each other/)
+      expect(await page.locator('.chosen strong').first().innerText()).toContain(mark)
+      await page.locator('.large .bar button').first().click()
+    }
     writeFileSync(index, source)
     await page.waitForFunction(() => !document.querySelector('.contents')!.textContent.includes('…'))
     expect(complaints).toEqual([])

@@ -28,10 +28,16 @@ export function filtersFor({ findings }: PageData): [value: FindingFilter, text:
   })
 }
 
-/** Where a finding is on the flat of the piece it is about: in its middle where nothing more is known. */
-export function placeOnPiece({ pieces }: PageData, { pieces: [piece], at }: PageFinding): readonly [number, number] | undefined {
-  if (piece === undefined) return undefined
-  return at ?? centreOf(unpackLoops(pieces[piece]!)[0]!)
+/** A piece that a finding is about, and where it is on its flat: in its middle where nothing more is known. */
+export interface FoundPlace {
+  readonly piece: number
+  readonly at: readonly [number, number]
+}
+
+/** Of all pieces that a finding is about, the first one first. */
+export function placesOf({ pieces }: PageData, { pieces: [first], at, also = [] }: PageFinding): FoundPlace[] {
+  const all = [...(first === undefined ? [] : [{ piece: first, ...(at && { at }) }]), ...also]
+  return all.map(({ piece, at: there }) => ({ piece, at: there ?? centreOf(unpackLoops(pieces[piece]!)[0]!) }))
 }
 
 /** Whether a finding has a place in the model that can be shown. */

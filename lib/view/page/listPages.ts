@@ -1,7 +1,7 @@
 import { isWithin } from '../../model/assemblyPath'
 import type { FitState, PageData } from '../data'
 import { el, fill, plural } from './dom'
-import { isInModel, isMeant } from './found'
+import { isInModel, isMeant, placesOf } from './found'
 import { type Tone, paintingOf } from './paint'
 import { type Choice, type Colour, type PageName, type Store, whenShown } from './store'
 import { findingChoice } from './tools'
@@ -30,7 +30,13 @@ function findingEntry(store: Store, i: number): HTMLElement {
   const { data } = store.book
   const { id, severity, text, remedy, pieces, subject, at, site } = data.findings[i]!
   const about = pieces[0]
-  const sheet = about === undefined ? undefined : data.pieces[about]!.places[0]?.[0]
+  const seen = new Set<number>()
+  const sheets = placesOf(data, data.findings[i]!).flatMap(({ piece }) => {
+    const sheet = data.pieces[piece]!.places[0]?.[0]
+    if (sheet === undefined || seen.has(sheet)) return []
+    seen.add(sheet)
+    return sheetLink(store, sheet, piece, i)
+  })
   const there = el('button', { type: 'button', className: 'link' }, 'show in the model')
   there.addEventListener('click', () => store.choose({ page: 'model', piece: about, found: i }))
   return el(
@@ -43,7 +49,7 @@ function findingEntry(store: Store, i: number): HTMLElement {
       { className: 'aside place' },
       el('span', {}, [site, at && `at ${at[0].toFixed(2)}, ${at[1].toFixed(2)} mm on the piece`, id].filter(Boolean).join(' · ')),
       isInModel(data, i) && there,
-      sheet === undefined ? undefined : sheetLink(store, sheet, i),
+      ...sheets,
     ),
   )
 }
@@ -184,10 +190,10 @@ function pieceLink(store: Store, piece: number, found?: number): HTMLElement {
   return link
 }
 
-function sheetLink(store: Store, sheet: number, found: number): HTMLElement {
-  const { sheets, findings } = store.book.data
+function sheetLink(store: Store, sheet: number, piece: number, found: number): HTMLElement {
+  const { sheets } = store.book.data
   const link = el('button', { type: 'button', className: 'link' }, `sheet ${sheets[sheet]!.name}`)
-  link.addEventListener('click', () => store.choose({ page: 'sheets', sheet, found, piece: findings[found]!.pieces[0] }))
+  link.addEventListener('click', () => store.choose({ page: 'sheets', sheet, found, piece }))
   return link
 }
 

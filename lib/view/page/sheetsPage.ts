@@ -1,7 +1,7 @@
 import type { PageData, PageFinding, PagePlace, PageSheet } from '../data'
 import { el, fill, plural, svg } from './dom'
 import { pathOf } from './flat'
-import { placeOnPiece } from './found'
+import { placesOf } from './found'
 import type { Book } from './book'
 import { type Store, whenShown } from './store'
 import { unpackLoops } from './unpack'
@@ -69,7 +69,8 @@ function large(store: Store, i: number): HTMLElement {
   const point = ({ target }: Event) => {
     const finding = (target as Element).closest('[data-finding]')?.getAttribute('data-finding')
     const piece = (target as Element).closest('[data-piece]')?.getAttribute('data-piece')
-    if (finding) store.choose({ found: Number(finding), piece: data.findings[Number(finding)]!.pieces[0] })
+    const pinned = (target as Element).closest('[data-of]')?.getAttribute('data-of')
+    if (finding) store.choose({ found: Number(finding), piece: Number(pinned) })
     else if (piece) store.choose({ piece: Number(piece) })
   }
   figure.addEventListener('click', point)
@@ -127,9 +128,9 @@ function drawn(store: Store, i: number, withPieces = false): HTMLElement {
       over.append(outline)
     }
   }
-  for (const { at: [x, y], n, finding } of pinsOn(data, i)) {
+  for (const { at: [x, y], n, piece, finding } of pinsOn(data, i)) {
     const { severity, text } = finding
-    const words = withPieces ? { 'data-finding': n, tabindex: 0, role: 'button', 'aria-label': `${severity} ${n + 1}: ${text}` } : {}
+    const words = withPieces ? { 'data-finding': n, 'data-of': piece, tabindex: 0, role: 'button', 'aria-label': `${severity} ${n + 1}: ${text}` } : {}
     const pin = svg('g', { class: `pin ${severity}`, transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})`, ...words })
     pin.append(
       svg(
@@ -178,18 +179,20 @@ interface Pin {
   readonly at: readonly [number, number]
   /** Index of the finding. */
   readonly n: number
+  readonly piece: number
   readonly finding: PageFinding
 }
 
-/** Each finding once, where the first copy of its piece on this sheet is cut. */
+/** Each finding once for each piece that it is about, where the first copy of it on this sheet is cut. */
 function pinsOn(data: PageData, i: number): Pin[] {
   const { sheets, pieces, findings } = data
-  return findings.flatMap((finding, n): Pin[] => {
-    const place = pieces[finding.pieces[0] ?? -1]?.places.find(([sheet]) => sheet === i)
-    if (!place) return []
-    const [u, v] = placeOnPiece(data, finding)!
-    const [, x, y, turn] = place
-    const [cos, sin] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
-    return [{ at: [x + u * cos - v * sin, sheets[i]!.height - (y + u * sin + v * cos)], n, finding }]
-  })
+  return findings.flatMap((finding, n) =>
+    placesOf(data, finding).flatMap(({ piece, at: [u, v] }): Pin[] => {
+      const place = pieces[piece]!.places.find(([sheet]) => sheet === i)
+      if (!place) return []
+      const [, x, y, turn] = place
+      const [cos, sin] = [Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)]
+      return [{ at: [x + u * cos - v * sin, sheets[i]!.height - (y + u * sin + v * cos)], n, piece, finding }]
+    }),
+  )
 }
