@@ -8,7 +8,7 @@ describe('cardwright fit', () => {
     const { code, stdout, stderr } = cardwright(project('clearances'), ['fit'])
     expect(stdout).toBe(
       [
-        'shed: 6 pieces stood up, 2 warnings, 4 notes',
+        'shed: 6 pieces stood up, 2 warnings, 3 notes',
         '  clearance     asked             measured            between the nearest of both',
         '  door to post  0.30 to 1.00 mm    0.50 mm  kept      DO#1 from PO',
         '  latch         0.20 mm or more          ?  unknown',
