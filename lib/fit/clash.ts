@@ -67,8 +67,12 @@ export function clashFindings(clashes: readonly Clash[]): Finding[] {
 /** Boxes that overlap by less than this hold no clash, mm. */
 const NICK = 0.05
 
+/** However far a joint may be open, card that is in other card by more than this share of its thickness goes through it. */
+const THROUGH = 0.9
+
 function clashOf(a: Standing, b: Standing, joints: Joints, scene: Scene): Clash | undefined {
-  const deep = Math.max(declaredDepth(a, b, joints), CLASH.share * Math.min(a.thickness, b.thickness))
+  const card = Math.min(a.thickness, b.thickness)
+  const deep = Math.min(Math.max(declaredDepth(a, b, joints), CLASH.share * card), THROUGH * card)
   if (boxesApart(a.bounds, b.bounds) > -NICK) return undefined
   if (besideFace(a, b, deep) || besideFace(b, a, deep)) return undefined
   if (!sharesDeeply(a, b, deep, scene)) return undefined

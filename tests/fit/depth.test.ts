@@ -126,6 +126,9 @@ describe('curled card that sticks in other card', () => {
     expect(clashes([card('F'), edgeOn(0.2)], [{ kind: 'bond', a: ['C'], b: ['F'] }])).toEqual(told)
     expect(clashes([card('F'), edgeOn(0.2)], [join(0.25)])).toEqual([])
     expect(clashes([card('F'), edgeOn(0.27)], [join(0.25)])).toHaveLength(1)
+    // A joint that may be open by more than the card is thick does not let it through.
+    expect(clashes([card('F'), edgeOn(0.27)], [join(0.35)])).toHaveLength(1)
+    expect(clashes([card('F'), edgeOn(0.24)], [join(0.35)])).toEqual([])
   })
 
   test('along edges that were to meet is none, elsewhere is one', () => {
