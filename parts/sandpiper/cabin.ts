@@ -69,7 +69,7 @@ const seats = family('SE', stations.pitch(10, full.m(5.16), full.m(0.52)), (x) =
     .note('Glue the tabs behind the ends; the bottom comes up, under the pan.'),
   ARM: piece({ stock: 'divider', copies: 2, grain: 'along' })
     .outline(armRest())
-    .place(...[fromCentre.plus(halfArm), fromCentre.plus(width).minus(halfArm)].map((y) => plane.spanwise(y, { x, z: seatTop })))
+    .place(...[fromCentre.plus(halfArm), fromCentre.plus(width).minus(halfArm)].map((y) => plane.spanwise(y, { x: x.plus(clearOfBack), z: seatTop })))
     .gluedTo('PAN'),
   HEAD: piece({ stock: 'folder', plies: 2 }).outline(
     rectangleFrom(ZERO, ZERO, full.m(0.3), full.m(0.22)).filleted(full.m(0.08)),
@@ -81,6 +81,9 @@ const seats = family('SE', stations.pitch(10, full.m(5.16), full.m(0.52)), (x) =
     }),
   ).gluedTo('PAN'),
 }))
+
+/** The back of the seat before leans over the front of the pan. */
+const clearOfBack = bench.mm(0.4)
 
 /** Half the card of an arm rest. */
 const halfArm = bench.plies('divider', 0.5)

@@ -56,9 +56,14 @@ const formers = family('EN', stations.even(6, full.m(0), full.m(2.6)), (x) => {
 
 const engineFormers = mirrored(formers)
 
-/** Folder card round the formers, closed below; the tail cone takes over from the last. */
-const nacelleSkin = () =>
-  skin('EK', engineFormers, { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) })
+/** Folder card round the formers, closed below; behind the last but one, too narrow to curl, in scored flats. */
+const nacelleSkins = () => {
+  const common = { stock: 'folder', from: 'bottom', allowed: bench.mm(0.3) } as const
+  const fore = skin('EK', mirrored(formers.without(6)), common)
+  const aft = skin('EJ', mirrored(formers.without(1, 2, 3, 4)), { ...common, facets: 16 })
+  glued(aft, fore)
+  return [fore, aft] as const
+}
 
 /** A quarter of an ellipse from a tip, or from an opening, to the base. */
 const quarter = (length: Length, from: Length, to: Length) =>
@@ -132,7 +137,7 @@ const blade = single('AB', () =>
 export const airscrews = mirrored(blade)
 
 export const engineAssembly = () => {
-  const covering = nacelleSkin()
+  const [covering, aft] = nacelleSkins()
   const [cowls, spinners, collectors] = [mirrored(cowl), mirrored(spinner), mirrored(collector)]
   glued(airscrews, spinners)
   glued(partsOf(collectors, 'W1'), cowls)
@@ -142,7 +147,7 @@ export const engineAssembly = () => {
   return assembly(
     'engines',
     assembly('formers', engineFormers),
-    assembly('covering', covering, cowls, collectors, mirrored(tailCone), mirrored(trunk)),
+    assembly('covering', covering, aft, cowls, collectors, mirrored(tailCone), mirrored(trunk)),
     assembly('airscrews', airscrews, spinners),
   )
 }

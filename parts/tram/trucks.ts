@@ -29,6 +29,8 @@ import { bay, bays, survey } from './subject'
 
 const { wheelbase, wheelRadius: wheel } = survey
 const fenderTurn = 75
+/** Its beads end short of the hemmed strip along its lower edge. */
+const beadTurn = fenderTurn - 5
 const trucksAt = stations.at(bay.times(2.5), bay.times(bays - 2.5))
 
 /** Side frames: an equalised plate with a drop at the middle for the spring and an axle guard at either end. */
@@ -171,10 +173,10 @@ const fenders = family('FE', trucksAt, (x) => ({
   ...placed(
     wrapped({
       stock: 'folder',
-      length: full.m(0.45).times((fenderTurn * Math.PI) / 180),
+      length: full.m(0.45).times((beadTurn * Math.PI) / 180),
       width: bench.mm(1.6),
       plies: 2,
-      turning: fenderTurn,
+      turning: beadTurn,
       copies: 4,
     }),
     ...fenderPlaces(x, [bench.mm(0.8), full.m(1.8).minus(bench.mm(0.8))]),
