@@ -40,7 +40,8 @@ export function arrange(task: ArrangeTask): Arrangement {
   const { kinds, pieces } = task
   const cell = cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap)
   const filler = new Filler(kinds, task.gap, cell, task.shared, task.begun.length)
-  const worth = kinds.shapes.slice(0, kinds.count).map(({ area }) => area)
+  // What is large is hard to place later.
+  const worth = kinds.shapes.slice(0, kinds.count).map(({ area }) => area ** WORTH_OF_AREA)
   let best: Arrangement | undefined
   let least = Infinity
   for (let round = 0; round === 0 || (filler.asked < task.steps && round < MOST_ROUNDS); round++) {
@@ -66,7 +67,7 @@ class Round {
   /** Numbers of the pieces that have no place so far. */
   private left: number[]
 
-  /** @param worth by shape: what it is worth to have it on a sheet before the last, mm² */
+  /** @param worth by shape: what it is worth to have it on a sheet before the last */
   constructor(task: ArrangeTask, filler: Filler, worth: readonly number[], round: number) {
     this.task = task
     this.filler = filler
@@ -104,7 +105,7 @@ class Round {
     let most = -Infinity
     // How little of the last sheet is needed hangs most on the manner, and it takes least time to fill.
     for (let attempt = 0; attempt < (best?.rest.length === 0 ? LAST_TRIES * tries : tries); attempt++) {
-      if (attempt >= LEAST_TRIES && filler.asked > MOST_STEPS * task.steps) break
+      if (this.round > 0 && attempt > 0 && filler.asked > MOST_STEPS * task.steps) break
       const { sizes, sideways, joining } = mannerOf(task, this.round, attempt)
       const plan = open()
       filler.lay(plan, sideways, sizeClasses(task, left, sizes), patience, joining)
@@ -241,13 +242,17 @@ function triesOf({ pieces, tries }: ArrangeTask): number {
 const MANY = 600
 const PIECES_A_TRY = 4
 
-/** Manners that are tried at any effort, and how far beyond the steps the others of a round may go. */
+/** Manners for many pieces; and of the last sheet, times those of the others. */
 const LEAST_TRIES = 2
-const MOST_STEPS = 1.5
 const LAST_TRIES = 2
+
+/** How far beyond the steps a further round may go. */
+const MOST_STEPS = 1.5
 const MOST_ROUNDS = 400
 
-/** More than the worth of any pieces, mm². */
+const WORTH_OF_AREA = 1.3
+
+/** More than the worth of any pieces. */
 const ALL_TAKEN = 1e12
 
 /** By what factor a piece on the last sheet is worth more in the next round. */

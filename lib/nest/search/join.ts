@@ -334,5 +334,5 @@ const SAME_DIRECTION = 0.01
 /** Share of a piece's extent that an edge to be shared makes up. */
 const LEAST_SHARE = 0.5
 
-/** Shorter edges are not worth the search, mm. */
-const LEAST_EDGE = 3
+/** Shorter edges are not worth the search, mm: small pieces are held apart by their labels as it is. */
+const LEAST_EDGE = 10

@@ -14,8 +14,8 @@ export interface Cells {
 export interface Mask extends Cells {
   /** Rows, the one with the longest span first, then far from each other: so something in the way is met soon. */
   readonly order: Int32Array
-  /** Length of that span. */
-  readonly widest: number
+  /** In that order, the length of the longest span in each. */
+  readonly longest: Int32Array
   /** The column with the longest unbroken run of cells, and its length. */
   readonly tallColumn: number
   readonly tallest: number
@@ -142,7 +142,7 @@ function maskOf(cells: Cells): Mask {
     for (let i = starts[row]!; i < starts[row + 1]!; i += 2) longest[row] = Math.max(longest[row]!, spans[i + 1]! - spans[i]! + 1)
   }
   const order = spreadOrder(longest)
-  return { ...cells, order, widest: rows > 0 ? longest[order[0]!]! : 0, ...tallestColumn(cells) }
+  return { ...cells, order, longest: order.map((row) => longest[row]!), ...tallestColumn(cells) }
 }
 
 /** Labels are boxes, and there are many places for each. */
@@ -169,7 +169,8 @@ function boxMask([a, b, c, d]: Region[number]): Mask {
     starts[row + 1] = 2 * row + 2
     order[row] = row
   }
-  return { firstRow, rows, starts, spans, order, widest: lastColumn - firstColumn + 1, tallColumn: firstColumn, tallest: rows }
+  const longest = new Int32Array(rows).fill(lastColumn - firstColumn + 1)
+  return { firstRow, rows, starts, spans, order, longest, tallColumn: firstColumn, tallest: rows }
 }
 
 /** A border that lies on a cell's edge does not reach into the next cell. */

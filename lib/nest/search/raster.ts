@@ -104,13 +104,15 @@ export class Raster {
     accept?: (column: number, row: number) => number,
   ): number {
     const { freeAcross, pad } = this
-    const widest = pad + mask.firstRow + (mask.order[0] ?? 0)
+    const { order, longest } = mask
+    const first = pad + mask.firstRow
+    const looked = Math.min(ROWS_LOOKED_AT, order.length)
     const next = this.columnsTallEnough(mask, lastColumn)
     if (next[0]! > lastColumn) return -1
     let row = start >> 16
     let column = start & 0xffff
-    for (; row <= lastRow; row++, column = 0) {
-      if (freeAcross[row + widest]! < mask.widest) continue
+    seeking: for (; row <= lastRow; row++, column = 0) {
+      for (let k = 0; k < looked; k++) if (freeAcross[row + first + order[k]!]! < longest[k]!) continue seeking
       for (column = next[column]!; column <= lastColumn; column = next[column]!) {
         const jump = this.blocked(mask, column, row)
         const way = jump || (accept ? accept(column, row) : 0)
@@ -158,6 +160,9 @@ export class Raster {
     return 0
   }
 }
+
+/** Rows of a mask that are asked whether there is room in their line at all. */
+const ROWS_LOOKED_AT = 8
 
 /** Rows of a mask from which on the columns that it is drawn in are measured again. */
 const WORTH_MEASURING = 40

@@ -48,8 +48,8 @@ export class Stacks {
     if (!a) return
     const same = list.filter((one) => this.isAlike(one, first!))
     const alike = same.filter((one) => this.edgesOf(one) === this.edgesOf(first!))
-    let across = Math.max(1, Math.min(alike.length, Math.floor(limit / size(a.step))))
-    let up = b ? Math.max(1, Math.min(Math.floor(alike.length / across), Math.floor(limit / size(b.step)))) : 1
+    let across = Math.max(1, Math.min(powerOfTwo(alike.length), Math.floor(limit / size(a.step))))
+    let up = b ? Math.max(1, Math.min(powerOfTwo(alike.length / across), Math.floor(limit / size(b.step)))) : 1
     const row = this.rowOf(same, limit)
     if (row.length > across * up) yield* this.halving(row)
     for (; across * up > 1; [across, up] = up > 1 ? [across, up >> 1] : [across >> 1, 1]) {
@@ -63,7 +63,7 @@ export class Stacks {
   }
 
   private *halving(row: Stack['members']): Generator<Stack> {
-    for (let count = row.length; count > 1; count >>= 1) {
+    for (let count = powerOfTwo(row.length); count > 1; count >>= 1) {
       const stack = this.make(row.slice(0, count))
       if (stack) yield stack
     }
@@ -176,6 +176,11 @@ export class Stacks {
     })
     return ways.filter((way, i) => ways.findIndex(({ places }) => String(places) === String(way.places)) === i)
   }
+}
+
+/** So that few different stacks are made, each but once. */
+function powerOfTwo(most: number): number {
+  return 2 ** Math.floor(Math.log2(most))
 }
 
 /** Two edges of a piece that face away from each other: others may lie on both, one after the other. */
