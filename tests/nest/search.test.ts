@@ -5,7 +5,7 @@ import type { Loop, Point, Region } from '../../lib/shape/point'
 import { convexHull, convexParts } from '../../lib/nest/search/convex'
 import { Pair } from '../../lib/nest/search/pair'
 import { Random } from '../../lib/nest/search/random'
-import { rasterize } from '../../lib/nest/search/mask'
+import { type Cells, covered, coveredAnywhere, rasterize } from '../../lib/nest/search/mask'
 import { Raster } from '../../lib/nest/search/raster'
 import { simplifyOutward } from '../../lib/nest/search/simplify'
 import { boundsOf, placeLoop, signedArea } from '../../lib/nest/turn'
@@ -133,22 +133,43 @@ describe('Pair', () => {
   })
 })
 
+/** Cells of a mask as boxes, a span each. */
+function boxesOf({ firstRow, rows, starts, spans }: Cells): Loop[] {
+  return Array.from({ length: rows }, (_, row) => row).flatMap((row) => {
+    const found: Loop[] = []
+    for (let i = starts[row]!; i < starts[row + 1]!; i += 2) found.push(move(box(spans[i + 1]! - spans[i]! + 1, 1), spans[i]!, row + firstRow))
+    return found
+  })
+}
+
 describe('rasterize', () => {
   it('covers every part of the region', () => {
     fc.assert(
       fc.property(loops, (loop) => {
         const { minX, minY } = boundsOf(loop)
-        const mask = rasterize([move(loop, -minX, -minY)])
-        const cells: Loop[] = []
-        for (let row = 0; row < mask.rows; row++) {
-          for (let i = mask.starts[row]!; i < mask.starts[row + 1]!; i += 2) {
-            const width = mask.spans[i + 1]! - mask.spans[i]! + 1
-            cells.push(move(box(width, 1), mask.spans[i]! + minX, row + mask.firstRow + minY))
-          }
-        }
-        expect(commonArea(cells, [loop])).toBeCloseTo(signedArea(loop), 3)
+        const cells = boxesOf(rasterize([move(loop, -minX, -minY)]))
+        expect(commonArea(cells.map((one) => move(one, minX, minY)), [loop])).toBeCloseTo(signedArea(loop), 3)
       }),
     )
+  })
+
+  it('tells cells that are wholly covered, wherever in its cells the region lies', () => {
+    const part = fc.double({ min: 0, max: 0.999, noNaN: true })
+    fc.assert(
+      fc.property(loops, fc.boolean(), part, part, (loop, holed, dx, dy) => {
+        const region = holed ? [loop.map(([x, y]): Point => [3 * x, 3 * y]), loop.toReversed()] : [loop]
+        const { minX, minY } = boundsOf(region[0]!)
+        const moved = region.map((one) => move(one, -minX, -minY))
+        const count = (cells: readonly Loop[]) => cells.reduce((sum, one) => sum + signedArea(one), 0)
+        const inside = boxesOf(covered(moved))
+        expect(commonArea(inside, moved)).toBeCloseTo(count(inside), 3)
+        const anywhere = boxesOf(coveredAnywhere(moved))
+        expect(commonArea(anywhere, moved.map((one) => move(one, dx, dy)))).toBeCloseTo(count(anywhere), 3)
+      }),
+    )
+    // Of a box on the cells all are covered, and all but the lowest and leftmost stay so.
+    expect([...covered([box(3, 2)]).spans]).toEqual([0, 2, 0, 2])
+    expect([...coveredAnywhere([box(3, 2)]).spans]).toEqual([1, 2])
   })
 
   it('gives a box on the cells no more than its cells', () => {
