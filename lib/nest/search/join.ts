@@ -26,6 +26,7 @@ export class Edges {
   readonly solids = new SolidMasks()
   private readonly classes: { readonly length: number; readonly angle: number }[] = []
   private readonly directions: number[] = []
+  private readonly placed = new WeakMap<Item, Part>()
   private readonly turned = new Map<NestPiece, (readonly Loop[])[]>()
   private readonly byPiece = new Map<NestPiece, Form>()
   private readonly byText = new Map<string, Form>()
@@ -53,6 +54,13 @@ export class Edges {
     }
     this.byPiece.set(piece, found)
     return found
+  }
+
+  /** What lies on a sheet from the start is placed, and looked at for its sides, once for all attempts. */
+  lying(item: Item, place: () => Part): Part {
+    let part = this.placed.get(item)
+    if (!part) this.placed.set(item, (part = place()))
+    return part
   }
 
   /** What `placedPart` gives, without turning the outline and looking for its sides each time. */
@@ -161,7 +169,7 @@ export class Neighbourhood {
     const piece = item.piece!
     const shape = kinds.shapes[item.shape]!
     const placement = toPlacement(piece.id, item, shape, plan)
-    const part = placedPart(piece, placement)
+    const part = this.edges.lying(item, () => placedPart(piece, placement))
     for (const other of parts) {
       for (const { first } of contactsOf(part, other)) {
         if (this.bundleOf(other) !== part) this.leader.set(this.bundleOf(other), part)
