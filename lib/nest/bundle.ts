@@ -1,3 +1,4 @@
+import { Groups } from '../shape/groups'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { contains, edgesNear, type Part, pointToSegment } from './near'
 import { LEAST_WASTE, sharedCuts, STRAIGHT_ON } from './sharedCut'
@@ -16,8 +17,9 @@ import { boundsOf, signedArea } from './turn'
 export class Bundles {
   private readonly gap: number
   private readonly tolerance: number
-  private readonly leader = new Map<Part, Part>()
-  private readonly members = new Map<Part, Part[]>()
+  private readonly groups = new Groups<Part>()
+  /** By part, all of its bundle. */
+  private readonly members = new Map<Part, readonly Part[]>()
   private readonly joints = new Map<Part, Joint[]>()
   private readonly before = new Map<Part, ReadonlySet<Part>>()
 
@@ -31,10 +33,10 @@ export class Bundles {
         const { first } = contact
         push(this.joints, a, { other: b, own: contact.a, its: contact.b, order: first && (first === 'a' ? 'first' : 'second') })
         push(this.joints, b, { other: a, own: contact.b, its: contact.a, order: first && (first === 'b' ? 'first' : 'second') })
-        this.leader.set(this.leaderOf(a), this.leaderOf(b))
+        this.groups.join(a, b)
       }
     }
-    for (const part of this.joints.keys()) push(this.members, this.leaderOf(part), part)
+    for (const bundle of this.groups.of([...this.joints.keys()])) for (const part of bundle) this.members.set(part, bundle)
   }
 
   hasCut(part: Part): boolean {
@@ -42,7 +44,7 @@ export class Bundles {
   }
 
   areTogether(a: Part, b: Part): boolean {
-    return this.joints.has(a) && this.joints.has(b) && this.leaderOf(a) === this.leaderOf(b)
+    return this.joints.has(a) && this.joints.has(b) && this.groups.together(a, b)
   }
 
   /**
@@ -83,7 +85,7 @@ export class Bundles {
   jointFaults(around?: Bounds): [Part, Part][] {
     const faults: [Part, Part][] = []
     for (const [part, list] of this.joints) {
-      const bundle = this.members.get(this.leaderOf(part))!
+      const bundle = this.members.get(part)!
       for (const { other, own, its, order } of list) {
         if (order === 'second' || (!order && this.rank(other) < this.rank(part))) continue
         if (order && this.areBefore(other).has(other)) faults.push([part, other])
@@ -136,12 +138,6 @@ export class Bundles {
     return found
   }
 
-  private leaderOf(part: Part): Part {
-    let at = part
-    for (let next = this.leader.get(at); next && next !== at; next = this.leader.get(at)) at = next
-    return at
-  }
-
   private endsOf(part: Part): Point[] {
     return this.joints.get(part)!.flatMap(({ own, its }) => [own.from, own.to, its.from, its.to])
   }
@@ -159,7 +155,7 @@ export class Bundles {
     if (this.isCovered(a, nearA) || this.isCovered(b, nearB)) return true
     const between = hull([...nearA, ...nearB])
     const around = boundsOf(between)
-    const bundle = this.members.get(this.leaderOf(a))!
+    const bundle = this.members.get(a)!
     let bare = signedArea(between)
     for (const { rings } of bundle) {
       const { loop, box } = squaredOff(rings[0]!)

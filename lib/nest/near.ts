@@ -8,6 +8,11 @@ export interface Part {
   readonly fixed: boolean
 }
 
+/** Whether two boxes come nearer to each other than so, along both axes. */
+export function boxesNear(a: Bounds, b: Bounds, by: number): boolean {
+  return a.minX < b.maxX + by && b.minX < a.maxX + by && a.minY < b.maxY + by && b.minY < a.maxY + by
+}
+
 /** Least distance between the edges of two parts, 0 where edges cross; no more than `reach` is told. */
 export function distanceBetween(a: Part, b: Part, reach: number): number {
   const edgesA = edgesNear(a.rings, b.box, reach)

@@ -21,8 +21,8 @@ export const SHARED_WITHIN = 0.002
 /**
  * Where two placed outlines lie edge to edge so that one straight cut serves both: a straight side of one along a
  * straight side of the other, and one of them within the other from end to end. Both sides have convex corners, rounded
- * or not, that leave the knife room to run out; and where a side ends on the other, its corner has at most a right
- * angle, so that no slit is left. Sides that pass each other share nothing: neither piece could be cut out first.
+ * or not, that leave the knife room to run out; and where a side ends on the other, its corner leaves as
+ * much waste. Sides that pass each other share nothing: neither piece could be cut out first.
  */
 export function sharedCuts(a: Loop, b: Loop): Contact[] {
   const others = squaredOff(b).sides

@@ -1,8 +1,9 @@
 import { beforeAll, expect, test } from 'vitest'
 import type * as Threads from '../../lib/cli/nestThread'
 import { nest } from '../../lib/nest/index'
-import type { NestPiece, NestRequest, NestSheet } from '../../lib/nest/nest'
+import type { NestPiece, NestRequest } from '../../lib/nest/nest'
 import { buildCommand } from '../helpers/command'
+import { A4 } from '../nest/cases'
 
 let NestThreads: typeof Threads.NestThreads
 
@@ -12,14 +13,12 @@ beforeAll(() => {
   NestThreads = (require('../../dist/cli/nestThread.js') as typeof Threads).NestThreads
 })
 
-const sheet: NestSheet = { width: 210, height: 297, area: { minX: 5, minY: 5, maxX: 205, maxY: 292 } }
-
 function request(count: number, width: number, more: Partial<NestRequest> = {}): NestRequest {
   const pieces = Array.from({ length: count }, (_, i): NestPiece => {
     const outline = [[0, 0], [width + i / 7, 0], [width / 2, 11 + i / 5]] as const
     return { id: `P${i}`, outline, openings: [], turns: [0, 180], group: 'P' }
   })
-  return { pieces, sheet, gap: 2, sharedCuts: true, effort: 'quick', onProgress: () => undefined, ...more }
+  return { pieces, sheet: A4, gap: 2, sharedCuts: true, effort: 'quick', onProgress: () => undefined, ...more }
 }
 
 const jobsOf = (requests: readonly NestRequest[]) => requests.map((one) => ({ fresh: one.pieces.length, request: () => one }))

@@ -1,19 +1,9 @@
 import { expect, test } from 'vitest'
 import { dxfOf } from '../../lib/sheet/dxf'
-import type { Point } from '../../lib/shape/point'
 import { svgOf } from '../../lib/sheet/svg'
+import { rounded } from '../nest/cases'
 import { box, testPiece } from './pieces'
 import { drawn } from './sheet'
-
-function rounded(width: number, height: number, radius: number): Point[] {
-  const centres: readonly Point[] = [[width - radius, radius], [width - radius, height - radius], [radius, height - radius], [radius, radius]]
-  return centres.flatMap(([x, y], corner) =>
-    Array.from({ length: 13 }, (_, i): Point => {
-      const turn = ((corner - 1) * Math.PI) / 2 + (i * Math.PI) / 24
-      return [x + radius * Math.cos(turn), y + radius * Math.sin(turn)]
-    }),
-  )
-}
 
 const at = (id: string, x: number, y: number) => ({ id, sheet: 0, x, y, turn: 0 })
 

@@ -1,5 +1,6 @@
+import { Groups } from '../../shape/groups'
 import type { Bounds, Loop, Point } from '../../shape/point'
-import { contains, distanceBetween, type Part } from '../near'
+import { boxesNear, contains, distanceBetween, type Part } from '../near'
 import { isRightAmong, type Rules } from '../neighbours'
 import type { NestPiece, Placement } from '../nest'
 import { type Contact, runsOut, SHARED_WITHIN, sharedCuts, STRAIGHT_ON } from '../sharedCut'
@@ -144,8 +145,8 @@ export class Neighbourhood {
   private readonly failed = new Set<number>()
   private readonly refused = new Map<number, Set<number>>()
   private readonly solid: SolidRaster
-  /** Of pieces that hang together: from each to another, in the end to the same one for all. */
-  private readonly leader = new Map<Part, Part>()
+  /** Pieces that hang together. */
+  private readonly bundles = new Groups<Part>()
   /** What lies edge to edge with a piece. */
   private readonly beside = new Map<Part, Part[]>()
   /** What is cut out later than a piece, for its side is shorter. */
@@ -172,7 +173,7 @@ export class Neighbourhood {
     const part = this.edges.lying(item, () => placedPart(piece, placement))
     for (const other of parts) {
       for (const { first } of contactsOf(part, other)) {
-        if (this.bundleOf(other) !== part) this.leader.set(this.bundleOf(other), part)
+        this.bundles.join(part, other)
         put(this.beside, part, other)
         put(this.beside, other, part)
         if (first === 'a') put(this.after, part, other)
@@ -230,25 +231,24 @@ export class Neighbourhood {
   /** Whether the piece may lie there; where it may not, the spot is not offered again. */
   isRight(piece: NestPiece, { turn, placement, box, key }: Spot): boolean {
     const part = this.edges.partAt(piece, turn, placement, box)
-    const right = this.mayLie(part) && this.labels.every((label) => !isNear(label.box, box, this.gap) || isClear(part, label, this.gap / 2))
+    const right = this.mayLie(part) && this.labels.every((label) => !boxesNear(label.box, box, this.gap) || isClear(part, label, this.gap / 2))
     if (!right) this.failed.add(key)
     return right
   }
 
   private mayLie(part: Part): boolean {
     const { gap, parts } = this
-    const others = parts.filter(({ box }) => isNear(box, part.box, gap))
+    const others = parts.filter(({ box }) => boxesNear(box, part.box, gap))
     const contacts = new Map(others.map((other) => [other, contactsOf(part, other)]))
     // What is soon told comes first: whether all that is too near hangs together with what the part lies edge to edge with.
-    const bundles = new Set(others.flatMap((other) => (contacts.get(other)!.length > 0 ? [this.bundleOf(other)] : [])))
-    for (const other of others) {
-      if (contacts.get(other)!.length === 0 && !bundles.has(this.bundleOf(other)) && distanceBetween(part, other, gap) < gap - TOLERANCE) return false
-    }
+    const touching = others.filter((other) => contacts.get(other)!.length > 0)
+    const together = (other: Part) => touching.some((one) => this.bundles.together(one, other))
+    if (others.some((other) => !together(other) && distanceBetween(part, other, gap) < gap - TOLERANCE)) return false
     if (this.isInRing(contacts)) return false
     // The longer sides that it lies on become cuts: from end to end, where others may be in the way.
     const ends = [...contacts.values()].flatMap((list) => list.flatMap(({ b, first }) => (first === 'b' ? [b.from, b.to] : [])))
     const around = boundsOf([...ends, [part.box.minX, part.box.minY], [part.box.maxX, part.box.maxY]])
-    const there = new Set(ends.length === 0 ? others : parts.filter(({ box }) => isNear(box, around, gap)))
+    const there = new Set(ends.length === 0 ? others : parts.filter(({ box }) => boxesNear(box, around, gap)))
     // And which of their sides are cuts is told by what lies along these, however far off.
     const beyond = [...there].flatMap((other) => this.beside.get(other) ?? [])
     return isRightAmong(part, [...new Set([...there, ...beyond])], this.rules, around)
@@ -271,12 +271,6 @@ export class Neighbourhood {
     return false
   }
 
-  private bundleOf(part: Part): Part {
-    let at = part
-    for (let next = this.leader.get(at); next; next = this.leader.get(at)) at = next
-    return at
-  }
-
   /** A spot with no room for the label that goes with a shape is not offered for it again. */
   refuse({ key }: Spot, shape: number): void {
     const there = this.refused.get(shape)
@@ -292,11 +286,7 @@ function put(lists: Map<Part, Part[]>, key: Part, part: Part): void {
 }
 
 function contactsOf({ rings: [a], box, fixed }: Part, { rings: [b], box: other, fixed: used }: Part): readonly Contact[] {
-  return fixed || used || !isNear(box, other, BESIDE) ? [] : sharedCuts(a!, b!)
-}
-
-function isNear(a: Bounds, b: Bounds, by: number): boolean {
-  return a.minX < b.maxX + by && a.maxX > b.minX - by && a.minY < b.maxY + by && a.maxY > b.minY - by
+  return fixed || used || !boxesNear(box, other, BESIDE) ? [] : sharedCuts(a!, b!)
 }
 
 /** An edge of what lies on a sheet, where it lies. */

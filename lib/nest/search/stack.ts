@@ -1,4 +1,5 @@
 import type { Loop, Point, Region } from '../../shape/point'
+import { boxesNear } from '../near'
 import { neighbourFaults } from '../neighbours'
 import { runsOut } from '../sharedCut'
 import { boundsOf, placeLoop } from '../turn'
@@ -163,8 +164,8 @@ export class Stacks {
         const loops = options.map((loop) => placeLoop(loop, 0, offset[0] + cx, offset[1] + cy))
         const free = (loop: Loop) => {
           const box = boundsOf(loop)
-          if (boxes.some((other, k) => k !== i && overlap(box, other, away))) return false
-          return room.every((other) => !overlap(box, boundsOf(other), 0))
+          if (boxes.some((other, k) => k !== i && boxesNear(box, other, away))) return false
+          return room.every((other) => !boxesNear(box, boundsOf(other), 0))
         }
         const order = backwards && i === 0 ? [...loops.keys()].toReversed() : [...loops.keys()]
         const place = order.find((k) => free(loops[k]!))
@@ -211,12 +212,6 @@ function goTogether(a: TurnedEdge, b: TurnedEdge): boolean {
 
 function size([x, y]: Point): number {
   return Math.hypot(x, y)
-}
-
-type Box = ReturnType<typeof boundsOf>
-
-function overlap(a: Box, b: Box, by: number): boolean {
-  return a.minX < b.maxX + by && b.minX < a.maxX + by && a.minY < b.maxY + by && b.minY < a.maxY + by
 }
 
 /** Between a label and the card of others, mm: the drawing wants a little. */
