@@ -38,7 +38,10 @@ function placesFor(piece: Piece): Label[] {
 function searchPlaces(piece: Piece): Label[] {
   const around = boundsOf(piece.outline)
   const own = obstacles([piece.outline], [])
-  const ways = settings(labelText(piece)).map((lines) => ({ lines, ...extentOf(lines, OUTSIDE_SIZE) }))
+  const ways = settings(labelText(piece)).map((lines) => {
+    const { width, height } = extentOf(lines, OUTSIDE_SIZE)
+    return { lines, width: Math.ceil(width / WIDTH_STEP) * WIDTH_STEP, height }
+  })
   const within = ways.flatMap(({ lines, width, height }) =>
     piece.openings.flatMap(({ loop }) => inOpening(loop, width, height).map((box) => ({ lines, box }))),
   )
@@ -106,6 +109,9 @@ function drawnNear(box: Box, [dx, dy]: Point, cuts: Obstacles): Box | undefined 
 
 /** Of one piece: enough to choose from, and few enough to try at every place. */
 const MOST_PLACES = 24
+
+/** Widths are rounded up to steps of this, mm: so pieces that differ in a letter only are alike to nesting. */
+const WIDTH_STEP = +(process.env.WS ?? 1)
 
 const OPENING_AIR = 0.6
 

@@ -2,6 +2,7 @@ import type { NestPiece, NestSheet } from '../nest'
 import { Filler, type Joining } from './fill'
 import type { Kinds } from './kinds'
 import type { Item, Plan, Waiting } from './plan'
+import { Plates } from './plates'
 import type { Random } from './random'
 import type { Shape } from './shape'
 
@@ -32,55 +33,92 @@ export interface Arrangement {
 }
 
 /**
- * Fills one sheet after the other, each in several manners, and goes on from the one that takes in most: orders by
- * several measures of size, upwards and sideways. When all is laid it starts again with the orders blurred, and with what
- * came to lie on the last sheet worth more, for it is hard to place. The round that needs least card counts.
+ * Fills one sheet after the other, each in several manners, and goes on from the one that takes in most: by orders of
+ * several measures of size, upwards and sideways, or with plates first, in patterns. When all is laid it starts again,
+ * mostly with the first sheets as they were in the best round, with the orders blurred and with what came to lie on the
+ * last sheet worth more, for it is hard to place. The round that needs least card counts.
  */
 export function arrange(task: ArrangeTask): Arrangement {
   const { kinds, pieces } = task
   const cell = cellOf(task.begun[0]?.sheet ?? task.addSheet(0).sheet, task.gap)
   const filler = new Filler(kinds, task.gap, cell, task.shared, task.begun.length)
-  // What is large is hard to place later.
-  const worth = kinds.shapes.slice(0, kinds.count).map(({ area }) => area ** WORTH_OF_AREA)
+  const plates = new Plates(kinds, filler.edges, task.gap, task.shared)
+  const asked = () => filler.asked + plates.asked
+  const share = plates.shareOf(task.addSheet(task.begun.length).sheet, pieces.map((piece, i) => ({ piece, shape: kinds.shapeOf[i]! })))
+  const worth = worthsOf(kinds)
   let best: Arrangement | undefined
   let least = Infinity
-  for (let round = 0; round === 0 || (filler.asked < task.steps && round < MOST_ROUNDS); round++) {
-    const found = new Round(task, filler, worth, round).run()
+  let isPatterned = share >= MANY_PLATES
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    // Both ways are tried once where it is not plain which does better, then the one that has done.
+    const byPattern: boolean = round === 1 && share >= FEW_PLATES && share < MOST_PLATES ? !isPatterned : isPatterned
+    const kept = round > 1 ? keptOf(task, best!, round) : []
+    const found = new Round({ task, filler, plates, worth: byPattern ? worth.byPattern : worth.byOrder, round, byPattern }).run(kept)
     const cost = costOf(kinds, found, task.firstWhole)
+    if (process.env.LOG) console.log("round", round, share.toFixed(2), `${byPattern} ${kept.length}`, cost.toFixed(3), filler.asked, plates.asked, task.steps, performance.now().toFixed(0))
     if (cost < least) {
       least = cost
       best = found
+      isPatterned = byPattern
     }
     const last = new Set(found.plans.findLast(({ items }) => items.some(({ piece }) => piece))?.items.map(({ piece }) => piece))
-    for (const shape of new Set(kinds.shapeOf.filter((_, i) => last.has(pieces[i])))) worth[shape]! *= WORTH_MORE
-    task.onProgress(Math.min(1, filler.asked / Math.max(1, task.steps)))
+    for (const shape of new Set(kinds.shapeOf.filter((_, i) => last.has(pieces[i])))) {
+      worth.byOrder[shape]! *= WORTH_MORE
+      worth.byPattern[shape]! *= WORTH_MORE
+    }
+    task.onProgress(Math.min(1, asked() / Math.max(1, task.steps)))
+    if (asked() >= task.steps) break
   }
   return best!
 }
 
+/** By shape: what it is worth to have it on a sheet before the last. */
+function worthsOf({ shapes, count }: Kinds): { readonly byOrder: number[]; readonly byPattern: number[] } {
+  const pieces = shapes.slice(0, count)
+  return {
+    // What is large, and all the more what is long, is hard to place later.
+    byOrder: pieces.map((shape) => shape.area ** 1.1 * longestSide(shape) ** 0.5),
+    byPattern: pieces.map(({ area }) => area),
+  }
+}
+
+/** The first sheets of an arrangement: all but two, all but three and so on, in turn. */
+function keptOf({ begun }: ArrangeTask, { plans }: Arrangement, round: number): readonly Plan[] {
+  const fresh = plans.slice(begun.length).filter(({ items }) => items.some(({ piece }) => piece)).length
+  if (fresh < 3) return []
+  return plans.slice(0, begun.length + fresh - 2 - ((round - 2) % (fresh - 1)))
+}
+
+interface RoundTask {
+  readonly task: ArrangeTask
+  readonly filler: Filler
+  readonly plates: Plates
+  /** By shape: what it is worth to have it on a sheet before the last. */
+  readonly worth: readonly number[]
+  readonly round: number
+  /** Whether plates are laid first. */
+  readonly byPattern: boolean
+}
+
 /** All sheets filled once. */
 class Round {
-  private readonly task: ArrangeTask
-  private readonly filler: Filler
-  private readonly worth: readonly number[]
-  private readonly round: number
+  private readonly it: RoundTask
   /** Numbers of the pieces that have no place so far. */
-  private left: number[]
+  private left: number[] = []
 
-  /** @param worth by shape: what it is worth to have it on a sheet before the last */
-  constructor(task: ArrangeTask, filler: Filler, worth: readonly number[], round: number) {
-    this.task = task
-    this.filler = filler
-    this.worth = worth
-    this.round = round
-    this.left = [...task.pieces.keys()]
+  constructor(it: RoundTask) {
+    this.it = it
   }
 
-  run(): Arrangement {
-    const { task, filler } = this
+  /** @param kept sheets that stay as they are; with none, those that are begun are filled as well */
+  run(kept: readonly Plan[]): Arrangement {
+    const { task, filler } = this.it
+    const there = new Set(kept.flatMap(({ items }) => items.map(({ piece }) => piece)))
+    this.left = [...task.pieces.keys()].filter((i) => !there.has(task.pieces[i]))
     const patience = Math.max(LEAST_PATIENCE, Math.floor(MOST_REFUSALS / task.kinds.count))
+    const copy = (plan: Plan): Plan => ({ ...plan, items: [...plan.items] })
     // Offcuts and begun sheets get every piece offered: it may be that one goes nowhere else.
-    const plans = task.begun.map((plan) => this.fill(() => ({ ...plan, items: [...plan.items] }), Infinity))
+    const plans = kept.length > 0 ? kept.map(copy) : task.begun.map((plan) => this.fill(() => copy(plan), Infinity))
     const refused: NestPiece[] = []
     while (this.left.length > 0) {
       const plan = this.fill(() => ({ index: plans.length, ...task.addSheet(plans.length) }), patience)
@@ -88,7 +126,7 @@ class Round {
       if (plan.items.some(({ piece }) => piece !== undefined)) continue
       // Nothing went on a whole sheet: the largest piece never will, unless it goes without a label.
       const [largest] = this.left.toSorted((a, b) => this.area(b) - this.area(a) || a - b)
-      const waiting = { piece: task.pieces[largest!]!, shape: task.kinds.shapeOf[largest!]! }
+      const waiting = this.waiting(largest!)
       this.left = this.left.filter((i) => i !== largest)
       if (plans.some((one) => filler.force(one, waiting))) continue
       plans.pop()
@@ -99,16 +137,22 @@ class Round {
 
   /** One sheet, filled in the manner that takes in most, or the last of all in the one that needs least of it. */
   private fill(open: () => Plan, patience: number): Plan {
-    const { task, filler, left } = this
-    const tries = Math.min(triesOf(task), Math.ceil(left.length / PIECES_A_TRY))
+    const { task, filler, plates, round, byPattern } = this.it
+    const { left } = this
+    const waiting = left.map((i) => this.waiting(i))
+    const byOrder = Math.min(byPattern ? 1 : triesOf(task), Math.ceil(left.length / PIECES_A_TRY))
+    const tries = byOrder + (byPattern ? PATTERNS : 0)
     let best: { readonly plan: Plan; readonly rest: number[] } | undefined
     let most = -Infinity
     // How little of the last sheet is needed hangs most on the manner, and it takes least time to fill.
-    for (let attempt = 0; attempt < (best?.rest.length === 0 ? LAST_TRIES * tries : tries); attempt++) {
-      if (this.round > 0 && attempt > 0 && filler.asked > MOST_STEPS * task.steps) break
-      const { sizes, sideways, joining } = mannerOf(task, this.round, attempt)
+    for (let attempt = 0; attempt < (best?.rest.length === 0 ? LAST_TRIES : 1) * tries; attempt++) {
+      if (round > 0 && attempt > 0 && filler.asked + plates.asked > MOST_STEPS * task.steps) break
+      const { sizes, sideways, joining } = mannerOf(task, round, attempt)
       const plan = open()
-      filler.lay(plan, sideways, sizeClasses(task, left, sizes), patience, joining)
+      // Of the last sheet it has to be known which way is to be saved.
+      const way = best?.rest.length === 0 ? attempt % 2 > 0 : undefined
+      const first = attempt % tries < byOrder ? undefined : plates.setOut(plan, waiting, task.random, way)
+      filler.lay(plan, { sideways: first?.sideways ?? sideways, classes: sizeClasses(task, left, sizes), patience, joining, first: first?.items ?? [] })
       const there = new Set(plan.items.map(({ piece }) => piece))
       const rest = left.filter((i) => !there.has(task.pieces[i]))
       const taken = rest.length === 0 ? ALL_TAKEN - usedShare(task.kinds, plan) : this.worthOf(left) - this.worthOf(rest)
@@ -121,12 +165,17 @@ class Round {
     return best.plan
   }
 
+  private waiting(piece: number): Waiting {
+    const { pieces, kinds } = this.it.task
+    return { piece: pieces[piece]!, shape: kinds.shapeOf[piece]! }
+  }
+
   private worthOf(pieces: readonly number[]): number {
-    return pieces.reduce((sum, i) => sum + this.worth[this.task.kinds.shapeOf[i]!]!, 0)
+    return pieces.reduce((sum, i) => sum + this.it.worth[this.it.task.kinds.shapeOf[i]!]!, 0)
   }
 
   private area(piece: number): number {
-    const { kinds } = this.task
+    const { kinds } = this.it.task
     return kinds.shapes[kinds.shapeOf[piece]!]!.area
   }
 }
@@ -143,9 +192,9 @@ export function costOf(kinds: Kinds, { plans, left }: Arrangement, firstWhole: n
 export function usedShare({ shapes }: Kinds, { sheet: { area }, items }: Plan): number {
   let [right, top] = [0, 0]
   for (const { shape, turn, x, y } of items) {
-    const { box } = shapes[shape]!.turned[turn]!
-    right = Math.max(right, x + box.maxX)
-    top = Math.max(top, y + box.maxY)
+    const { card } = shapes[shape]!.turned[turn]!
+    right = Math.max(right, x + card.maxX)
+    top = Math.max(top, y + card.maxY)
   }
   return Math.min(right / (area.maxX - area.minX), top / (area.maxY - area.minY))
 }
@@ -250,7 +299,15 @@ const LAST_TRIES = 2
 const MOST_STEPS = 1.5
 const MOST_ROUNDS = 400
 
-const WORTH_OF_AREA = 1.3
+/** Pieces set out in patterns are no longer tried by orders from this share of all on, by area, nor patterns below that. */
+const FEW_PLATES = 0.05
+const MOST_PLATES = 0.8
+
+/** Share of plates from which on patterns come first. */
+const MANY_PLATES = 0.5
+
+/** Patterns that a sheet is filled by in a round that goes by patterns. */
+const PATTERNS = +(process.env.P ?? 2)
 
 /** More than the worth of any pieces. */
 const ALL_TAKEN = 1e12

@@ -6,6 +6,7 @@ import type { Kinds } from './kinds'
 import { type Mask, rasterize, touched } from './mask'
 import { fixedItem, type Item, onGrid, type Plan, toPlacement, type Waiting } from './plan'
 import { type Ground, isFree, posedLabel, type PosedLabel, snuggest, wayToFree } from './posedLabel'
+import type { SetOutItem } from './plates'
 import { Raster } from './raster'
 import { type Stack, Stacks } from './stack'
 
@@ -28,7 +29,7 @@ export class Filler {
   private readonly begun: number
   private readonly begunRasters = new Map<string, { readonly items: number; readonly raster: Raster }>()
 
-  private readonly edges = new Edges()
+  readonly edges = new Edges()
   private readonly stacks: Stacks
   private readonly shared: boolean
 
@@ -46,20 +47,14 @@ export class Filler {
     this.cell = cell
   }
 
-  /**
-   * Lays as many pieces on the sheet as go on it, and takes them from their list.
-   * @param sideways whether to fill from the left instead of from the bottom
-   * @param classes pieces by size, largest first; in a class in the order they are wanted
-   * @param joining how pieces are laid edge to edge; undefined where they are not
-   * @param patience how many different shapes of one class may fail before the next class has its turn
-   */
-  lay(plan: Plan, sideways: boolean, classes: Waiting[][], patience: number, joining?: Joining): void {
+  /** Lays as many pieces on the sheet as go on it. */
+  lay(plan: Plan, { sideways, classes, patience, joining, first }: Laying): void {
     const sheet = this.openSheet(plan, sideways, joining)
-    for (let level = 0; level < classes.length; level++) {
+    for (const { waiting, item, place } of first) this.layAt(sheet, waiting, item, place)
+    const laid = new Set(first.map(({ waiting }) => waiting.piece))
+    for (const list of classes) {
       let failures = 0
       let lastFailed = -1
-      const list = classes[level]!
-      const laid = new Set<NestPiece>()
       for (const [i, waiting] of list.entries()) {
         if (laid.has(waiting.piece)) continue
         if (failures >= patience || waiting.shape === lastFailed) continue
@@ -74,9 +69,8 @@ export class Filler {
           lastFailed = waiting.shape
         }
       }
-      classes[level] = list.filter(({ piece }) => !laid.has(piece))
     }
-    this.asked += sheet.raster.asked + (sheet.joins?.asked ?? 0) + DRAW_STEPS * sheet.plan.items.length
+    this.asked += OPEN_STEPS + sheet.raster.asked + SOLID_STEPS * (sheet.joins?.asked ?? 0) + DRAW_STEPS * sheet.plan.items.length
   }
 
   /** Lays one piece on a sheet that has no room for its label. */
@@ -150,9 +144,12 @@ export class Filler {
       const { cos, sin } = whole.turned[turn]!
       const at = { x: onGrid(origin.x + cos * offset[0] - sin * offset[1]), y: onGrid(origin.y + sin * offset[0] + cos * offset[1]) }
       const item = fixedItem(waiting.piece, waiting.shape, kinds.shapes[waiting.shape]!, { ...at, turn: origin.turn }, sheet.plan.sheet)
-      const place = label && labellings[label.place]!.places[i]
-      this.join(sheet, waiting.piece, waiting.shape, { item, reach: 0, ...(place !== undefined && { label: this.labelsAt(sheet, item)[place]! }) })
+      this.layAt(sheet, waiting, item, label && labellings[label.place]!.places[i])
     }
+  }
+
+  private layAt(sheet: OpenSheet, { piece, shape }: Waiting, item: Item, place: number | undefined): void {
+    this.join(sheet, piece, shape, { item, reach: 0, ...(place !== undefined && { label: this.labelsAt(sheet, item)[place]! }) })
   }
 
   /** Where a piece would go by itself: edge to edge with what lies there, if that reaches up little more than the lowest place. */
@@ -237,7 +234,7 @@ export class Filler {
     for (const each of label?.masks ?? []) sheet.raster.draw(each, 0, 0)
     const laid: Item = { ...item, piece, shape: label ? kinds.labelled(shape, label.place) : shape, fixed: false }
     sheet.plan.items.push(laid)
-    sheet.joins!.add(laid)
+    sheet.joins?.add(laid)
     return true
   }
 
@@ -316,6 +313,19 @@ interface Pose {
   readonly labels: readonly PosedLabel[]
 }
 
+/** How a sheet is filled. */
+export interface Laying {
+  /** From the left instead of from the bottom. */
+  readonly sideways: boolean
+  /** Pieces by size, largest first; in a class in the order they are wanted. */
+  readonly classes: readonly (readonly Waiting[])[]
+  /** How many different shapes of one class may fail before the next class has its turn. */
+  readonly patience: number
+  readonly joining: Joining
+  /** What is laid before all else. */
+  readonly first: readonly SetOutItem[]
+}
+
 /** How pieces are laid edge to edge. */
 export interface Joining {
   /** How much further up a piece may reach for lying edge to edge with another, mm. */
@@ -359,11 +369,11 @@ interface OpenSheet extends Ground {
   readonly joining: Joining
 }
 
-/** What laying a piece down costs, in positions looked at. */
-const DRAW_STEPS = 2000
-
-/** What looking at a place edge to edge with others costs, in positions looked at. */
-const JOIN_STEPS = 1000
+/** What opening a sheet, laying a piece down and looking at a place edge to edge cost, in positions looked at: by time. */
+const OPEN_STEPS = 200_000
+const DRAW_STEPS = 3500
+const SOLID_STEPS = 40
+const JOIN_STEPS = 2000
 
 /** Places that reach up nearly as far are taken to reach up as far. */
 function rank(reach: number): number {

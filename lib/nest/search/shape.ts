@@ -29,6 +29,8 @@ export interface TurnedShape {
   readonly sin: number
   /** Of the outline and the label: what has to lie in the printable area. */
   readonly box: Bounds
+  /** Of the outline alone. */
+  readonly card: Bounds
   /** Of the parts: where others may be met. */
   readonly reach: Bounds
 }
@@ -63,12 +65,10 @@ export function prepareGroup(
     .filter((loop) => signedArea(loop) > 0 || -signedArea(loop) >= options.leastOpening)
     .map((loop) => simplifyOutward(loop, options.slack, options.growth * area))
   const outside = region.flat()
-  const turned = turns.map((turn) => ({
-    turn,
-    ...turning(turn),
-    box: boundsOf(placeLoop(outer.flat(), turn)),
-    reach: boundsOf(placeLoop(outside, turn)),
-  }))
+  const turned = turns.map((turn): TurnedShape => {
+    const card = boundsOf(placeLoop(outer.flat(), turn))
+    return { turn, ...turning(turn), box: card, card, reach: boundsOf(placeLoop(outside, turn)) }
+  })
   let parts: Loop[] | undefined
   // Only a search that pulls pieces apart asks for them.
   return { region, middle, area, turned, parts: () => (parts ??= convexParts(region)) }

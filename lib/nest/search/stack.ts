@@ -13,8 +13,14 @@ export interface Stack {
   /** Of all of them together, about the middle of all, in the axes of the first. */
   readonly shape: number
   readonly members: readonly { readonly waiting: Waiting; readonly offset: Point }[]
-  /** By way of labelling them: the place of each member's label, and the room for all about the middle of the stack. */
-  readonly labellings: readonly { readonly places: readonly (number | undefined)[]; readonly room: Region }[]
+  /** By way of labelling them; with the room about the middle of the stack. */
+  readonly labellings: readonly Labelling[]
+}
+
+/** The place of each member's label, and the room for all. */
+export interface Labelling {
+  readonly places: readonly (number | undefined)[]
+  readonly room: Region
 }
 
 /**
@@ -120,8 +126,10 @@ export class Stacks {
   private build(members: Stack['members']): Omit<Stack, 'members'> | undefined {
     const shape = this.shapeOf(members)
     if (shape === undefined) return undefined
-    const labellings = this.label(members, this.kinds.shapes[shape]!.middle)
-    return labellings.length > 0 ? { shape, labellings } : undefined
+    const [mx, my] = this.kinds.shapes[shape]!.middle
+    const about = (loop: Loop) => loop.map(([x, y]): Point => [x - mx, y - my])
+    const found = labellings(this.kinds, members, this.gap).map(({ places, room }): Labelling => ({ places, room: room.map(about) }))
+    return found.length > 0 ? { shape, labellings: found } : undefined
   }
 
   private shapeOf(members: Stack['members']): number | undefined {
@@ -141,42 +149,44 @@ export class Stacks {
     const parts = members.map(({ waiting: { piece }, offset: [x, y] }) => placedPart(piece, { id: piece.id, sheet: 0, x, y, turn: 0 }))
     return neighbourFaults(parts, 0, { gap: this.gap, tolerance: TOLERANCE, shared: true }).length === 0
   }
+}
 
-  /** Each label where it meets no card and no other label; once beginning at one end, once at the other. */
-  private label(members: Stack['members'], [mx, my]: Point): Stack['labellings'][number][] {
-    const { kinds, gap } = this
-    if (members.every(({ waiting }) => kinds.placesOf(waiting.shape).length === 0)) {
-      return [{ places: members.map(() => undefined), room: [] }]
-    }
-    const cards = members.map(({ waiting: { piece }, offset: [x, y] }) => placeLoop(piece.outline, 0, x, y))
-    const boxes = cards.map(boundsOf)
-    const away = Math.max(gap / 2, LEAST_AIR)
-    const ways = [false, true].flatMap((backwards): Stack['labellings'][number][] => {
-      const room: Loop[] = []
-      const places: (number | undefined)[] = []
-      for (const [i, { waiting, offset }] of members.entries()) {
-        const options = kinds.placesOf(waiting.shape)
-        if (options.length === 0) {
-          places.push(undefined)
-          continue
-        }
-        const [cx, cy] = kinds.shapes[waiting.shape]!.middle
-        const loops = options.map((loop) => placeLoop(loop, 0, offset[0] + cx, offset[1] + cy))
-        const free = (loop: Loop) => {
-          const box = boundsOf(loop)
-          if (boxes.some((other, k) => k !== i && boxesNear(box, other, away))) return false
-          return room.every((other) => !boxesNear(box, boundsOf(other), 0))
-        }
-        const order = backwards && i === 0 ? [...loops.keys()].toReversed() : [...loops.keys()]
-        const place = order.find((k) => free(loops[k]!))
-        if (place === undefined) return []
-        places.push(place)
-        room.push(loops[place]!)
-      }
-      return [{ places, room: room.map((loop) => loop.map(([x, y]): Point => [x - mx, y - my])) }]
-    })
-    return ways.filter((way, i) => ways.findIndex(({ places }) => String(places) === String(way.places)) === i)
+/**
+ * Each label where it meets no card and no other label; once beginning at one end, once at the other. Where it finds no
+ * place for one, nothing.
+ */
+export function labellings(kinds: Kinds, members: Stack['members'], gap: number): Labelling[] {
+  if (members.every(({ waiting }) => kinds.placesOf(waiting.shape).length === 0)) {
+    return [{ places: members.map(() => undefined), room: [] }]
   }
+  const cards = members.map(({ waiting: { piece }, offset: [x, y] }) => placeLoop(piece.outline, 0, x, y))
+  const boxes = cards.map(boundsOf)
+  const away = Math.max(gap / 2, LEAST_AIR)
+  const ways = [false, true].flatMap((backwards): Labelling[] => {
+    const room: Loop[] = []
+    const places: (number | undefined)[] = []
+    for (const [i, { waiting, offset }] of members.entries()) {
+      const options = kinds.placesOf(waiting.shape)
+      if (options.length === 0) {
+        places.push(undefined)
+        continue
+      }
+      const [cx, cy] = kinds.shapes[waiting.shape]!.middle
+      const loops = options.map((loop) => placeLoop(loop, 0, offset[0] + cx, offset[1] + cy))
+      const free = (loop: Loop) => {
+        const box = boundsOf(loop)
+        if (boxes.some((other, k) => k !== i && boxesNear(box, other, away))) return false
+        return room.every((other) => !boxesNear(box, boundsOf(other), 0))
+      }
+      const order = backwards && i === 0 ? [...loops.keys()].toReversed() : [...loops.keys()]
+      const place = order.find((k) => free(loops[k]!))
+      if (place === undefined) return []
+      places.push(place)
+      room.push(loops[place]!)
+    }
+    return [{ places, room }]
+  })
+  return ways.filter((way, i) => ways.findIndex(({ places }) => String(places) === String(way.places)) === i)
 }
 
 /** So that few different stacks are made, each but once. */
@@ -185,7 +195,7 @@ function powerOfTwo(most: number): number {
 }
 
 /** Two edges of a piece that face away from each other: others may lie on both, one after the other. */
-interface Through {
+export interface Through {
   readonly lower: TurnedEdge
   readonly upper: TurnedEdge
   /** From a piece to the next of its kind. */
@@ -193,7 +203,7 @@ interface Through {
 }
 
 /** Longest first, one for each direction. */
-function throughs(edges: readonly TurnedEdge[]): Through[] {
+export function throughs(edges: readonly TurnedEdge[]): Through[] {
   const found: (Through & { readonly length: number })[] = []
   for (const [i, upper] of edges.entries()) {
     for (const lower of edges.slice(0, i)) {

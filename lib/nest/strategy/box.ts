@@ -3,7 +3,7 @@ import { admit, firstWholeSheet, sheetAt, tooLarge } from '../admit'
 import type { NestPiece, NestRequest, NestStrategy, Placement, Unplaced } from '../nest'
 import { boundsOf, placeLoop } from '../turn'
 import { TOLERANCE } from '../verify'
-import { emptyRooms, findSpot, occupy, type Rooms } from './rooms'
+import { emptyRooms, findSpot, occupy, type Rooms } from '../search/rooms'
 
 /**
  * Packs the upright boxes around the pieces, largest first, each into the tightest free room of the sheets that are

@@ -36,32 +36,40 @@ export function findSpot(rooms: Rooms, width: number, height: number, allowance:
 }
 
 /** Takes a box out of the free room. */
-export function occupy(rooms: Rooms, box: Bounds): void {
+export function occupy(rooms: Rooms, { minX, minY, maxX, maxY }: Bounds): void {
+  const { list } = rooms
   const whole: Bounds[] = []
   const parts: Bounds[] = []
-  for (const room of rooms.list) {
-    if (box.minX >= room.maxX || box.maxX <= room.minX || box.minY >= room.maxY || box.maxY <= room.minY) {
+  for (let i = 0; i < list.length; i++) {
+    const room = list[i]!
+    if (minX >= room.maxX || maxX <= room.minX || minY >= room.maxY || maxY <= room.minY) {
       whole.push(room)
       continue
     }
-    if (box.minX > room.minX) parts.push({ ...room, maxX: box.minX })
-    if (box.maxX < room.maxX) parts.push({ ...room, minX: box.maxX })
-    if (box.minY > room.minY) parts.push({ ...room, maxY: box.minY })
-    if (box.maxY < room.maxY) parts.push({ ...room, minY: box.maxY })
+    if (minX > room.minX) parts.push({ minX: room.minX, minY: room.minY, maxX: minX, maxY: room.maxY })
+    if (maxX < room.maxX) parts.push({ minX: maxX, minY: room.minY, maxX: room.maxX, maxY: room.maxY })
+    if (minY > room.minY) parts.push({ minX: room.minX, minY: room.minY, maxX: room.maxX, maxY: minY })
+    if (maxY < room.maxY) parts.push({ minX: room.minX, minY: maxY, maxX: room.maxX, maxY: room.maxY })
   }
-  const fresh = parts.filter((part, i) => !parts.some((other, j) => i !== j && within(part, other, j < i)))
-  rooms.list = [...whole, ...fresh.filter((part) => !whole.some((room) => within(part, room, true)))]
-  if (rooms.list.length > MOST_ROOMS) {
-    rooms.list = rooms.list.toSorted((a, b) => size(b) - size(a) || a.minY - b.minY || a.minX - b.minX)
+  const count = whole.length
+  for (let i = 0; i < parts.length; i++) if (!isWithinOther(parts, i, whole, count)) whole.push(parts[i]!)
+  rooms.list = whole
+  if (whole.length > MOST_ROOMS) {
+    rooms.list = whole.toSorted((a, b) => size(b) - size(a) || a.minY - b.minY || a.minX - b.minX)
     rooms.list.length = MOST_ROOMS
   }
 }
 
-/** One of two equal rooms is dropped, the other kept. */
-function within(inner: Bounds, outer: Bounds, orEqual: boolean): boolean {
-  const inside =
-    inner.minX >= outer.minX && inner.maxX <= outer.maxX && inner.minY >= outer.minY && inner.maxY <= outer.maxY
-  return inside && (orEqual || size(inner) < size(outer))
+/** Whether a part lies within a whole room or another part; of two equal parts the second does. */
+function isWithinOther(parts: readonly Bounds[], at: number, whole: readonly Bounds[], count: number): boolean {
+  const part = parts[at]!
+  for (let i = 0; i < count; i++) if (within(part, whole[i]!)) return true
+  for (let i = 0; i < parts.length; i++) if (i !== at && within(part, parts[i]!) && (i < at || !within(parts[i]!, part))) return true
+  return false
+}
+
+function within(inner: Bounds, outer: Bounds): boolean {
+  return inner.minX >= outer.minX && inner.maxX <= outer.maxX && inner.minY >= outer.minY && inner.maxY <= outer.maxY
 }
 
 function size(box: Bounds): number {
