@@ -111,7 +111,7 @@ function drawnNear(box: Box, [dx, dy]: Point, cuts: Obstacles): Box | undefined 
 const MOST_PLACES = 24
 
 /** Widths are rounded up to steps of this, mm: so pieces that differ in a letter only are alike to nesting. */
-const WIDTH_STEP = +(process.env.WS ?? 1)
+const WIDTH_STEP = 0.25
 
 const OPENING_AIR = 0.6
 

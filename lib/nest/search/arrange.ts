@@ -55,7 +55,6 @@ export function arrange(task: ArrangeTask): Arrangement {
     const kept = round > 1 ? keptOf(task, best!, round) : []
     const found = new Round({ task, filler, plates, worth: byPattern ? worth.byPattern : worth.byOrder, round, byPattern }).run(kept)
     const cost = costOf(kinds, found, task.firstWhole)
-    if (process.env.LOG) console.log("round", round, share.toFixed(2), `${byPattern} ${kept.length}`, cost.toFixed(3), filler.asked, plates.asked, task.steps, performance.now().toFixed(0))
     if (cost < least) {
       least = cost
       best = found
@@ -140,19 +139,22 @@ class Round {
     const { task, filler, plates, round, byPattern } = this.it
     const { left } = this
     const waiting = left.map((i) => this.waiting(i))
-    const byOrder = Math.min(byPattern ? 1 : triesOf(task), Math.ceil(left.length / PIECES_A_TRY))
-    const tries = byOrder + (byPattern ? PATTERNS : 0)
+    const orders = Math.min(byPattern ? 1 : triesOf(task), Math.ceil(left.length / PIECES_A_TRY))
+    const tries = orders + (byPattern ? PATTERNS : 0)
     let best: { readonly plan: Plan; readonly rest: number[] } | undefined
     let most = -Infinity
-    // How little of the last sheet is needed hangs most on the manner, and it takes least time to fill.
-    for (let attempt = 0; attempt < (best?.rest.length === 0 ? LAST_TRIES : 1) * tries; attempt++) {
+    for (let attempt = 0; ; attempt++) {
+      // How little of the last sheet is needed hangs most on the manner, and it takes least time to fill.
+      const isLast = best?.rest.length === 0
+      if (attempt >= (isLast ? LAST_TRIES * tries : tries)) break
       if (round > 0 && attempt > 0 && filler.asked + plates.asked > MOST_STEPS * task.steps) break
-      const { sizes, sideways, joining } = mannerOf(task, round, attempt)
       const plan = open()
-      // Of the last sheet it has to be known which way is to be saved.
-      const way = best?.rest.length === 0 ? attempt % 2 > 0 : undefined
-      const first = attempt % tries < byOrder ? undefined : plates.setOut(plan, waiting, task.random, way)
-      filler.lay(plan, { sideways: first?.sideways ?? sideways, classes: sizeClasses(task, left, sizes), patience, joining, first: first?.items ?? [] })
+      const { sizes, sideways, joining } = mannerOf(task, round, attempt, isLast)
+      const byOrder = attempt % tries < (isLast && byPattern ? tries - 1 : orders)
+      // Of the last sheet it has to be told which way card is to be saved.
+      const setOut = byOrder ? undefined : plates.setOut(plan, waiting, task.random, isLast ? attempt % 2 > 0 : undefined)
+      const classes = sizeClasses(task, left, sizes)
+      filler.lay(plan, { sideways: setOut?.sideways ?? sideways, classes, patience, joining, first: setOut?.items ?? [] })
       const there = new Set(plan.items.map(({ piece }) => piece))
       const rest = left.filter((i) => !there.has(task.pieces[i]))
       const taken = rest.length === 0 ? ALL_TAKEN - usedShare(task.kinds, plan) : this.worthOf(left) - this.worthOf(rest)
@@ -212,8 +214,9 @@ interface Manner {
   readonly joining: Joining
 }
 
-function mannerOf({ kinds, random }: ArrangeTask, round: number, attempt: number): Manner {
-  const measure = MEASURES[(attempt + round) % MEASURES.length]!
+/** @param isLast whether it is the last sheet, for which what is long comes first: what is laid first lies across */
+function mannerOf({ kinds, random }: ArrangeTask, round: number, attempt: number, isLast: boolean): Manner {
+  const measure = isLast ? longestSide : MEASURES[(attempt + round) % MEASURES.length]!
   const blur = round === 0 && attempt < MEASURES.length ? 0 : BLURS[(attempt + round) % BLURS.length]!
   // Pieces of one outline stay together whatever their labels, so that they can lie edge to edge.
   const factors = new Map<string, number>()
@@ -293,13 +296,13 @@ const PIECES_A_TRY = 4
 
 /** Manners for many pieces; and of the last sheet, times those of the others. */
 const LEAST_TRIES = 2
-const LAST_TRIES = 2
+const LAST_TRIES = 3
 
 /** How far beyond the steps a further round may go. */
 const MOST_STEPS = 1.5
 const MOST_ROUNDS = 400
 
-/** Pieces set out in patterns are no longer tried by orders from this share of all on, by area, nor patterns below that. */
+/** Where less than this share of the area is plates, patterns are not tried; where it is more than that, orders are not. */
 const FEW_PLATES = 0.05
 const MOST_PLATES = 0.8
 
@@ -307,7 +310,7 @@ const MOST_PLATES = 0.8
 const MANY_PLATES = 0.5
 
 /** Patterns that a sheet is filled by in a round that goes by patterns. */
-const PATTERNS = +(process.env.P ?? 2)
+const PATTERNS = 2
 
 /** More than the worth of any pieces. */
 const ALL_TAKEN = 1e12

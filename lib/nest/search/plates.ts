@@ -279,7 +279,7 @@ const ROUNDING = 0.002
 const LEAST_FILLED = 0.6
 
 /** Share of its box that makes a plate worth a pattern. */
-const WELL_FILLED = +(process.env.WF ?? 0.9)
+const WELL_FILLED = 0.9
 
 /** Narrower ones are laid in what the others leave, mm. */
 const LEAST_SIDE = 6
@@ -291,6 +291,6 @@ const LABEL_SPARE = 1
 const ENOUGH = 8
 
 /** Blocks that may be weighed for one sheet: takes about as long as laying ten pieces by the raster. */
-const MOST_WEIGHED = +(process.env.W ?? 150_000)
+const MOST_WEIGHED = 300_000
 
 const SLIVER = 1e-6
