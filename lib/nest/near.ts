@@ -13,8 +13,11 @@ export function boxesNear(a: Bounds, b: Bounds, by: number): boolean {
   return a.minX < b.maxX + by && b.minX < a.maxX + by && a.minY < b.maxY + by && b.minY < a.maxY + by
 }
 
-/** Least distance between the edges of two parts, 0 where edges cross; no more than `reach` is told. */
-export function distanceBetween(a: Part, b: Part, reach: number): number {
+/**
+ * Least distance between the edges of two parts, 0 where edges cross; no more than `reach` is told, and where they are
+ * nearer than `enough` any distance that shows it.
+ */
+export function distanceBetween(a: Part, b: Part, reach: number, enough = 0): number {
   const edgesA = edgesNear(a.rings, b.box, reach)
   const edgesB = edgesNear(b.rings, a.box, reach)
   let least = reach * reach
@@ -38,6 +41,7 @@ export function distanceBetween(a: Part, b: Part, reach: number): number {
         pointToSegment(cx, cy, ax, ay, bx, by),
         pointToSegment(dx, dy, ax, ay, bx, by),
       )
+      if (least < enough * enough) return Math.sqrt(least)
     }
   }
   return Math.sqrt(least)

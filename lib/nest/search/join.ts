@@ -243,7 +243,7 @@ export class Neighbourhood {
     // What is soon told comes first: whether all that is too near hangs together with what the part lies edge to edge with.
     const touching = others.filter((other) => contacts.get(other)!.length > 0)
     const together = (other: Part) => touching.some((one) => this.bundles.together(one, other))
-    if (others.some((other) => !together(other) && distanceBetween(part, other, gap) < gap - TOLERANCE)) return false
+    if (others.some((other) => !together(other) && distanceBetween(part, other, gap, gap - TOLERANCE) < gap - TOLERANCE)) return false
     if (this.isInRing(contacts)) return false
     // The longer sides that it lies on become cuts: from end to end, where others may be in the way.
     const ends = [...contacts.values()].flatMap((list) => list.flatMap(({ b, first }) => (first === 'b' ? [b.from, b.to] : [])))
