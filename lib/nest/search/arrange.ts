@@ -52,7 +52,8 @@ export function arrange(task: ArrangeTask): Arrangement {
   for (let round = 0; round < MOST_ROUNDS; round++) {
     // Both ways are tried once where it is not plain which does better, then the one that has done.
     const byPattern: boolean = round === 1 && share >= FEW_PLATES && share < MOST_PLATES ? !isPatterned : isPatterned
-    const kept = round > 1 ? keptOf(task, best!, round) : []
+    // Patterns hang more on chance, so two are made from the first sheet on.
+    const kept = best && byPattern === isPatterned && round > (byPattern ? 1 : 0) ? keptOf(task, best, round) : []
     const found = new Round({ task, filler, plates, worth: byPattern ? worth.byPattern : worth.byOrder, round, byPattern }).run(kept)
     const cost = costOf(kinds, found, task.firstWhole)
     if (cost < least) {
@@ -85,7 +86,7 @@ function worthsOf({ shapes, count }: Kinds): { readonly byOrder: number[]; reado
 function keptOf({ begun }: ArrangeTask, { plans }: Arrangement, round: number): readonly Plan[] {
   const fresh = plans.slice(begun.length).filter(({ items }) => items.some(({ piece }) => piece)).length
   if (fresh < 3) return []
-  return plans.slice(0, begun.length + fresh - 2 - ((round - 2) % (fresh - 1)))
+  return plans.slice(0, begun.length + fresh - 2 - ((round - 1) % (fresh - 1)))
 }
 
 interface RoundTask {
@@ -303,7 +304,7 @@ const MOST_STEPS = 1.5
 const MOST_ROUNDS = 400
 
 /** Where less than this share of the area is plates, patterns are not tried; where it is more than that, orders are not. */
-const FEW_PLATES = 0.05
+const FEW_PLATES = 0.3
 const MOST_PLATES = 0.8
 
 /** Share of plates from which on patterns come first. */

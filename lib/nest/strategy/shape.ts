@@ -181,7 +181,7 @@ function progressOf({ onProgress }: NestRequest, total: number): (share: number)
  */
 const STEPS: Record<Effort, { readonly tries: number; readonly filling: number; readonly perPiece: number; readonly most: number }> = {
   quick: { tries: 2, filling: 0, perPiece: 0, most: 0 },
-  normal: { tries: 3, filling: 165_000, perPiece: 8000, most: 2.4e7 },
+  normal: { tries: 3, filling: 125_000, perPiece: 8000, most: 2.4e7 },
   thorough: { tries: 12, filling: 4_000_000, perPiece: 120_000, most: 3.6e8 },
 }
 
