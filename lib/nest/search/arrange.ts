@@ -1,10 +1,10 @@
 import type { NestPiece, NestSheet } from '../nest'
-import { Filler, type Joining } from './fill'
+import { Filler } from './fill'
 import type { Kinds } from './kinds'
+import { longestSide, mannerOf, sizeClasses } from './manner'
 import type { Item, Plan, Waiting } from './plan'
 import { Plates } from './plates'
 import type { Random } from './random'
-import type { Shape } from './shape'
 
 export interface ArrangeTask {
   readonly kinds: Kinds
@@ -44,7 +44,8 @@ export function arrange(task: ArrangeTask): Arrangement {
   const filler = new Filler(kinds, task.gap, cell, task.shared, task.begun.length)
   const plates = new Plates(kinds, filler.edges, task.gap, task.shared)
   const asked = () => filler.asked + plates.asked
-  const share = plates.shareOf(task.addSheet(task.begun.length).sheet, pieces.map((piece, i) => ({ piece, shape: kinds.shapeOf[i]! })))
+  const waiting = pieces.map((piece, i): Waiting => ({ piece, shape: kinds.shapeOf[i]! }))
+  const share = pieces.length < LEAST_FOR_PATTERNS ? 0 : plates.shareOf(task.addSheet(task.begun.length).sheet, waiting)
   const worth = worthsOf(kinds)
   let best: Arrangement | undefined
   let least = Infinity
@@ -154,7 +155,7 @@ class Round {
       const byOrder = attempt % tries < (isLast && byPattern ? tries - 1 : orders)
       // Of the last sheet it has to be told which way card is to be saved.
       const setOut = byOrder ? undefined : plates.setOut(plan, waiting, task.random, isLast ? attempt % 2 > 0 : undefined)
-      const classes = sizeClasses(task, left, sizes)
+      const classes = sizeClasses(task.kinds, task.pieces, left, sizes)
       filler.lay(plan, { sideways: setOut?.sideways ?? sideways, classes, patience, joining, first: setOut?.items ?? [] })
       const there = new Set(plan.items.map(({ piece }) => piece))
       const rest = left.filter((i) => !there.has(task.pieces[i]))
@@ -207,84 +208,11 @@ export function spreadOf(plans: readonly Plan[]): number {
   return plans.reduce((sum, { items }) => sum + new Set(items.map(({ piece }) => piece?.group)).size, 0)
 }
 
-/** What it hangs on how a sheet comes to be filled. */
-interface Manner {
-  /** By shape: what stands for its size, mm. */
-  readonly sizes: readonly number[]
-  readonly sideways: boolean
-  readonly joining: Joining
-}
-
-/** @param isLast whether it is the last sheet, for which what is long comes first: what is laid first lies across */
-function mannerOf({ kinds, random }: ArrangeTask, round: number, attempt: number, isLast: boolean): Manner {
-  const measure = isLast ? longestSide : MEASURES[(attempt + round) % MEASURES.length]!
-  const blur = round === 0 && attempt < MEASURES.length ? 0 : BLURS[(attempt + round) % BLURS.length]!
-  // Pieces of one outline stay together whatever their labels, so that they can lie edge to edge.
-  const factors = new Map<string, number>()
-  const factorOf = (shape: Shape) => {
-    const form = `${longestSide(shape)} ${shape.area}`
-    let factor = factors.get(form)
-    if (factor === undefined) factors.set(form, (factor = Math.exp(blur * (random.unit() + random.unit() - 1))))
-    return factor
-  }
-  // Shapes that came in with a label since then are not offered, so their size does not matter.
-  const sizes = kinds.shapes.slice(0, kinds.count).map((shape) => measure(shape) * factorOf(shape))
-  // Every measure once upwards and once sideways.
-  const sideways = (attempt + Math.floor(attempt / MEASURES.length) + round) % 2 > 0
-  return { sizes, sideways, joining: JOININGS[(attempt + round) % JOININGS.length]! }
-}
-
-/** Largest first; in a class by group, so that what is glued together is printed together. */
-function sizeClasses({ kinds, pieces }: ArrangeTask, left: readonly number[], sizes: readonly number[]): Waiting[][] {
-  const groups = new Map<string, number>()
-  for (const { group } of pieces) if (!groups.has(group)) groups.set(group, groups.size)
-  const size = (at: number) => sizes[kinds.shapeOf[at]!]!
-  const level = new Map(left.map((at) => [at, Math.round(Math.log(size(at)) / Math.log(SIZE_CLASS))]))
-  const group = (at: number) => groups.get(pieces[at]!.group)!
-  const order = left.toSorted((a, b) => level.get(b)! - level.get(a)! || group(a) - group(b) || size(b) - size(a) || a - b)
-  const classes = new Map<number, Waiting[]>()
-  for (const at of order) {
-    const waiting = { piece: pieces[at]!, shape: kinds.shapeOf[at]! }
-    const list = classes.get(level.get(at)!)
-    if (list) list.push(waiting)
-    else classes.set(level.get(at)!, [waiting])
-  }
-  return [...classes.values()]
-}
-
-function longestSide({ turned }: Shape): number {
-  return turned.reduce((most, { box }) => Math.max(most, box.maxX - box.minX, box.maxY - box.minY), 0)
-}
-
-/** Sides of the box at the first turn, the longer one first. */
-function sidesOf({ turned }: Shape): [long: number, short: number] {
-  const { minX, minY, maxX, maxY } = turned[0]!.box
-  const [width, height] = [maxX - minX, maxY - minY]
-  return [Math.max(width, height), Math.min(width, height)]
-}
-
-function stoutness(shape: Shape): number {
-  const [long, short] = sidesOf(shape)
-  return long + 3 * short
-}
-
-function boxSize(shape: Shape): number {
-  const [long, short] = sidesOf(shape)
-  return Math.sqrt(long * short)
-}
-
-function areaSize({ area }: Shape): number {
-  return Math.sqrt(area)
-}
-
 /** Cells fine enough for the gap, and not so fine that a large sheet has millions of them. */
 function cellOf({ area }: NestSheet, gap: number): number {
   const long = Math.max(area.maxX - area.minX, area.maxY - area.minY)
   return Math.max(long / 1000, Math.min(0.5, Math.max(gap / 8, 0.25)))
 }
-
-/** What stands for the size of a piece: no measure is best for all sheets, and they differ more than blurred ones do. */
-const MEASURES: readonly ((shape: Shape) => number)[] = [longestSide, stoutness, areaSize, boxSize]
 
 /** Manners that a sheet is filled in. */
 function triesOf({ pieces, tries }: ArrangeTask): number {
@@ -307,6 +235,9 @@ const MOST_ROUNDS = 400
 const FEW_PLATES = 0.3
 const MOST_PLATES = 0.8
 
+/** Fewer pieces, as after a small change, are not worth a pattern. */
+const LEAST_FOR_PATTERNS = 12
+
 /** Share of plates from which on patterns come first. */
 const MANY_PLATES = 0.5
 
@@ -324,19 +255,6 @@ const LEFT_OVER = 1000
 /** What it costs to have a group on one sheet more, in sheets. */
 const SPREAD = 0.001
 
-/** Most that the logarithms of the sizes are blurred by, in turn. */
-const BLURS = [0.6, 0.15, 0.3, 0.08]
-
-/** How pieces are laid edge to edge, in turn. */
-const JOININGS: readonly Joining[] = [
-  { cling: 4, block: 60 },
-  { cling: 4, block: 30 },
-  { cling: 15, block: 100 },
-]
-
 /** How many shapes of one size a sheet may refuse before smaller ones have their turn; of few shapes any number. */
 const LEAST_PATIENCE = 8
 const MOST_REFUSALS = 40_000
-
-/** Sizes of one class differ by no more than this factor. */
-const SIZE_CLASS = 1.2

@@ -1,12 +1,12 @@
 import type { Bounds, Loop, Point, Region } from '../../shape/point'
 import type { NestPiece } from '../nest'
 import { placeLoop } from '../turn'
+import type { SetOutItem } from './blocks'
 import { Edges, Neighbourhood } from './join'
 import type { Kinds } from './kinds'
 import { type Mask, rasterize, touched } from './mask'
 import { fixedItem, type Item, onGrid, type Plan, toPlacement, type Waiting } from './plan'
 import { type Ground, isFree, posedLabel, type PosedLabel, snuggest, wayToFree } from './posedLabel'
-import type { SetOutItem } from './plates'
 import { Raster } from './raster'
 import { type Stack, Stacks } from './stack'
 
