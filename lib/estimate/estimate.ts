@@ -6,6 +6,7 @@ import type { Manifest, ManifestPiece } from '../revision/manifest'
 import { progressOf } from '../revision/progress'
 import { type Hours, hoursFor, type Rates, WORK, type Work } from '../revision/rate'
 import { cutLength, type LoggedShapes } from '../revision/shapes'
+import { addTo } from '../shape/lists'
 import { area } from '../shape/measure'
 import type { Loop } from '../shape/point'
 import { blades, type Count } from './blades'
@@ -124,10 +125,7 @@ function sharedLength(pieces: readonly ManifestPiece[]): number {
   const sheets = new Map<number, Loop[]>()
   for (const { outline, placements } of pieces) {
     for (const { sheet, x, y, turn } of placements) {
-      const list = sheets.get(sheet)
-      const loop = placeLoop(outline, turn, x, y)
-      if (list) list.push(loop)
-      else sheets.set(sheet, [loop])
+      addTo(sheets, sheet, placeLoop(outline, turn, x, y))
     }
   }
   const cuts = [...sheets.values()].flatMap((outlines) => sharedCutsAmong(outlines).flatMap(({ contact }) => contact.cuts))

@@ -1,3 +1,4 @@
+import { addTo } from '../shape/lists'
 import { contains, loopArea } from '../shape/measure'
 import type { Point, Region } from '../shape/point'
 import { type Cut, type FlatMesh, triangulate } from './flatMesh'
@@ -31,9 +32,7 @@ export function stripMesh(
   const edges = new Map<number, [number, number][]>()
   const known = new Set<number>()
   const put = (of: number, from: number, to: number): void => {
-    const list = edges.get(of)
-    if (list) list.push([from, to])
-    else edges.set(of, [[from, to]])
+    addTo(edges, of, [from, to])
     known.add(from * MANY + to)
   }
   const lines = across.map(({ ends: [from, to], cut }) => lineOf(cut ?? { from, to }))

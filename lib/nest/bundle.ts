@@ -1,4 +1,5 @@
 import { Groups } from '../shape/groups'
+import { addTo } from '../shape/lists'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { contains, edgesNear, type Part, pointToSegment } from './near'
 import { LEAST_WASTE, sharedCuts, STRAIGHT_ON } from './sharedCut'
@@ -31,8 +32,8 @@ export class Bundles {
       if (a.fixed || b.fixed || !touch(a.box, b.box, tolerance)) continue
       for (const contact of sharedCuts(a.rings[0]!, b.rings[0]!)) {
         const { first } = contact
-        push(this.joints, a, { other: b, own: contact.a, its: contact.b, order: first && (first === 'a' ? 'first' : 'second') })
-        push(this.joints, b, { other: a, own: contact.b, its: contact.a, order: first && (first === 'b' ? 'first' : 'second') })
+        addTo(this.joints, a, { other: b, own: contact.a, its: contact.b, order: first && (first === 'a' ? 'first' : 'second') })
+        addTo(this.joints, b, { other: a, own: contact.b, its: contact.a, order: first && (first === 'b' ? 'first' : 'second') })
         this.groups.join(a, b)
       }
     }
@@ -263,12 +264,6 @@ const TOUCH = 3
 
 /** Two edges that meet at a corner touch along no more than this, mm. */
 const CORNER = 0.2
-
-function push<K, T>(lists: Map<K, T[]>, key: K, value: T): void {
-  const list = lists.get(key)
-  if (list) list.push(value)
-  else lists.set(key, [value])
-}
 
 function touch(a: Bounds, b: Bounds, by: number): boolean {
   return a.minX <= b.maxX + by && b.minX <= a.maxX + by && a.minY <= b.maxY + by && b.minY <= a.maxY + by

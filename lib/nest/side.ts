@@ -1,3 +1,4 @@
+import { addTo } from '../shape/lists'
 import type { Bounds, Loop, Point } from '../shape/point'
 import { boundsOf, signedArea } from './turn'
 
@@ -139,10 +140,7 @@ function withoutNotches(outline: Loop): { loop: Loop; notches: Map<Point, Stretc
     kept.push(from)
     let to = i + 1
     for (let next = endOfNotch(loop, i, to); next !== undefined; next = endOfNotch(loop, i, to)) {
-      const mouth: Stretch = [loop[to]!, loop[next]!]
-      const list = notches.get(from)
-      if (list) list.push(mouth)
-      else notches.set(from, [mouth])
+      addTo<Point, Stretch>(notches, from, [loop[to]!, loop[next]!])
       to = next + 1
     }
     i = to

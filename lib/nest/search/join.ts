@@ -1,4 +1,5 @@
 import { Groups } from '../../shape/groups'
+import { addTo } from '../../shape/lists'
 import type { Bounds, Loop, Point } from '../../shape/point'
 import { boxesNear, contains, distanceBetween, type Part } from '../near'
 import { isRightAmong, type Rules } from '../neighbours'
@@ -174,10 +175,10 @@ export class Neighbourhood {
     for (const other of parts) {
       for (const { first } of contactsOf(part, other)) {
         this.bundles.join(part, other)
-        put(this.beside, part, other)
-        put(this.beside, other, part)
-        if (first === 'a') put(this.after, part, other)
-        if (first === 'b') put(this.after, other, part)
+        addTo(this.beside, part, other)
+        addTo(this.beside, other, part)
+        if (first === 'a') addTo(this.after, part, other)
+        if (first === 'b') addTo(this.after, other, part)
       }
     }
     parts.push(part)
@@ -190,10 +191,7 @@ export class Neighbourhood {
     const turn = piece.turns.indexOf(placement.turn)
     for (const edge of this.edges.of(piece)[turn] ?? []) {
       const moved = ([x, y]: Point): Point => [x + placement.x, y + placement.y]
-      const list = this.open.get(edge.direction)
-      const entry = { ...edge, number: this.count++, from: moved(edge.from), to: moved(edge.to) }
-      if (list) list.push(entry)
-      else this.open.set(edge.direction, [entry])
+      addTo(this.open, edge.direction, { ...edge, number: this.count++, from: moved(edge.from), to: moved(edge.to) })
     }
   }
 
@@ -277,12 +275,6 @@ export class Neighbourhood {
     if (there) there.add(key)
     else this.refused.set(shape, new Set([key]))
   }
-}
-
-function put(lists: Map<Part, Part[]>, key: Part, part: Part): void {
-  const list = lists.get(key)
-  if (list) list.push(part)
-  else lists.set(key, [part])
 }
 
 function contactsOf({ rings: [a], box, fixed }: Part, { rings: [b], box: other, fixed: used }: Part): readonly Contact[] {

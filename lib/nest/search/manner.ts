@@ -1,3 +1,4 @@
+import { addTo } from '../../shape/lists'
 import type { NestPiece } from '../nest'
 import type { Joining } from './fill'
 import type { Kinds } from './kinds'
@@ -46,10 +47,7 @@ export function sizeClasses(kinds: Kinds, pieces: readonly NestPiece[], left: re
   const order = left.toSorted((a, b) => level.get(b)! - level.get(a)! || group(a) - group(b) || size(b) - size(a) || a - b)
   const classes = new Map<number, Waiting[]>()
   for (const at of order) {
-    const waiting = { piece: pieces[at]!, shape: kinds.shapeOf[at]! }
-    const list = classes.get(level.get(at)!)
-    if (list) list.push(waiting)
-    else classes.set(level.get(at)!, [waiting])
+    addTo(classes, level.get(at)!, { piece: pieces[at]!, shape: kinds.shapeOf[at]! })
   }
   return [...classes.values()]
 }

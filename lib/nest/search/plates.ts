@@ -1,3 +1,4 @@
+import { addTo } from '../../shape/lists'
 import type { Bounds, Loop } from '../../shape/point'
 import type { NestPiece, NestSheet } from '../nest'
 import { boundsOf, signedArea } from '../turn'
@@ -80,9 +81,7 @@ export class Plates {
     for (const one of waiting) {
       let outline = this.outlines.get(one.piece)
       if (outline === undefined) this.outlines.set(one.piece, (outline = outlineText(one.piece)))
-      const list = found.get(outline)
-      if (list) list.push(one)
-      else found.set(outline, [one])
+      addTo(found, outline, one)
     }
     return found
   }
