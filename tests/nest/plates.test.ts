@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { nest } from '../../lib/nest'
+import { boxesNear } from '../../lib/nest/near'
 import type { NestPiece, NestRequest } from '../../lib/nest/nest'
 import { type Block, type Pattern, Patterns } from '../../lib/nest/search/pattern'
 import { Random } from '../../lib/nest/search/random'
@@ -26,10 +27,6 @@ function boxesOf({ laid }: Pattern<Block>): Bounds[] {
   return laid.map(({ block, x, y }) => ({ minX: x, minY: y, maxX: x + block.width, maxY: y + block.height }))
 }
 
-function areNear(a: Bounds, b: Bounds, by: number): boolean {
-  return a.minX < b.maxX + by && b.minX < a.maxX + by && a.minY < b.maxY + by && b.minY < a.maxY + by
-}
-
 describe('patterns', () => {
   const mm = (min: number, max: number) => fc.double({ min, max, noNaN: true })
 
@@ -47,7 +44,7 @@ describe('patterns', () => {
           expect(Math.min(one.minX, one.minY)).toBeGreaterThanOrEqual(0)
           expect(one.maxX).toBeLessThan(200 + 1e-5)
           expect(one.maxY).toBeLessThan(287 + 1e-5)
-          for (const other of [...boxes.slice(i + 1), ...there]) expect(areNear(one, other, GAP - 1e-5)).toBe(false)
+          for (const other of [...boxes.slice(i + 1), ...there]) expect(boxesNear(one, other, GAP - 1e-5)).toBe(false)
         }
         const laid = counts.map((_, i) => pattern.laid.reduce((sum, { block }) => sum + (block.plate === i ? block.count : 0), 0))
         for (const [i, count] of counts.entries()) expect(laid[i]).toBeLessThanOrEqual(count)

@@ -96,8 +96,8 @@ export class Blocks {
         const [cardWidth, cardHeight] = [wide + (columns - 1) * pitch.across, high + (rows - 1) * pitch.up]
         return { ...block, width: spare(room.width, cardWidth), height: spare(room.height, cardHeight) }
       }
-      const mostColumns = Math.min(list.length, fitting(width, wide, pitch.across))
-      const mostRows = Math.min(list.length, fitting(height, high, pitch.up))
+      const mostColumns = Math.min(list.length, howMany(width, wide, pitch.across))
+      const mostRows = Math.min(list.length, howMany(height, high, pitch.up))
       const samples = [sized(1, 1), sized(Math.min(mostColumns, ENOUGH), 1), sized(1, Math.min(mostRows, ENOUGH))]
       if (!samples.some((block) => block && isPlate(block))) continue
       for (let columns = 1; columns <= mostColumns; columns++) {
@@ -182,8 +182,7 @@ function isPlate({ width, height, area }: Block): boolean {
   return Math.min(width, height) >= LEAST_SIDE && area >= LEAST_FILLED * width * height
 }
 
-/** How many in a row. */
-function fitting(room: number, first: number, pitch: number): number {
+function howMany(room: number, first: number, pitch: number): number {
   return first > room ? 0 : 1 + Math.floor((room - first) / pitch + SLIVER)
 }
 

@@ -1,4 +1,4 @@
-import type { Loop, Point, Region } from '../../shape/point'
+import type { Bounds, Loop, Point, Region } from '../../shape/point'
 import { boxesNear } from '../near'
 import { neighbourFaults } from '../neighbours'
 import { runsOut } from '../sharedCut'
@@ -164,6 +164,7 @@ export function labellings(kinds: Kinds, members: Stack['members'], gap: number)
   const away = Math.max(gap / 2, LEAST_AIR)
   const ways = [false, true].flatMap((backwards): Labelling[] => {
     const room: Loop[] = []
+    const around: Bounds[] = []
     const places: (number | undefined)[] = []
     for (const [i, { waiting, offset }] of members.entries()) {
       const options = kinds.placesOf(waiting.shape)
@@ -172,17 +173,15 @@ export function labellings(kinds: Kinds, members: Stack['members'], gap: number)
         continue
       }
       const [cx, cy] = kinds.shapes[waiting.shape]!.middle
-      const loops = options.map((loop) => placeLoop(loop, 0, offset[0] + cx, offset[1] + cy))
-      const free = (loop: Loop) => {
-        const box = boundsOf(loop)
-        if (boxes.some((other, k) => k !== i && boxesNear(box, other, away))) return false
-        return room.every((other) => !boxesNear(box, boundsOf(other), 0))
-      }
-      const order = backwards && i === 0 ? [...loops.keys()].toReversed() : [...loops.keys()]
-      const place = order.find((k) => free(loops[k]!))
+      const order = backwards && i === 0 ? [...options.keys()].toReversed() : [...options.keys()]
+      const loopAt = (k: number) => placeLoop(options[k]!, 0, offset[0] + cx, offset[1] + cy)
+      const isFree = (box: Bounds) =>
+        !boxes.some((other, k) => k !== i && boxesNear(box, other, away)) && !around.some((other) => boxesNear(box, other, 0))
+      const place = order.find((k) => isFree(boundsOf(loopAt(k))))
       if (place === undefined) return []
       places.push(place)
-      room.push(loops[place]!)
+      room.push(loopAt(place))
+      around.push(boundsOf(room.at(-1)!))
     }
     return [{ places, room }]
   })
